@@ -1,0 +1,451 @@
+//! From a tree to typed answers.
+
+use jiff::civil::Date;
+
+use crate::dates::PartialDate;
+use crate::mistake::{Mistake, Problem};
+use crate::mistakes::intake::{
+    BlankBlock, DateAhead, DateTooOld, GroupExpected, ListExpected, NoneWithOthers, NotADate, NotAChoice,
+    NotANumber, NotYesOrNo, OneAnswerExpected, OutOfRange, UnitMissing, UnitUnknown, UnitWrong,
+    UnknownGroup, UnknownKey,
+};
+use crate::questionnaire::{Group, Kind, Question, Questionnaire};
+use crate::source::Source;
+use crate::tree::{Node, Path, Places, shown};
+use crate::units::{BadQuantity, Unit};
+use crate::words::{closest, folded};
+
+use super::{Answers, Entry, Given, Part};
+
+/// Turns a tree into answers. `below` is the way to the intake inside the file (empty for an intake of its own);
+/// `places` is called once, and only when there is a fault to place.
+#[must_use]
+pub fn read(
+    questionnaire: &Questionnaire,
+    source: &Source,
+    root: &Node<'_>,
+    below: &Path,
+    places: &dyn Fn() -> Places,
+    today: Date,
+) -> (Answers, Vec<Problem>) {
+    let mut reader = Reader {
+        questionnaire,
+        today,
+        faults: Vec::new(),
+    };
+    let answers = reader.intake(root, below);
+    let faults = std::mem::take(&mut reader.faults);
+    if faults.is_empty() {
+        return (answers, Vec::new());
+    }
+    let places = places();
+    let problems = faults
+        .into_iter()
+        .map(|fault| Problem {
+            place: source.place(if fault.at_key {
+                places.key(&fault.path, 0)
+            } else {
+                places.value(&fault.path)
+            }),
+            mistake: fault.mistake,
+        })
+        .collect();
+    (answers, problems)
+}
+
+struct Fault {
+    path: Path,
+    at_key: bool,
+    mistake: Box<dyn Mistake>,
+}
+
+struct Reader<'q> {
+    questionnaire: &'q Questionnaire,
+    today: Date,
+    faults: Vec<Fault>,
+}
+
+impl Reader<'_> {
+    fn fault(&mut self, path: &Path, mistake: impl Mistake + 'static) {
+        self.faults.push(Fault {
+            path: path.clone(),
+            at_key: false,
+            mistake: Box::new(mistake),
+        });
+    }
+
+    fn fault_at_key(&mut self, path: &Path, mistake: impl Mistake + 'static) {
+        self.faults.push(Fault {
+            path: path.clone(),
+            at_key: true,
+            mistake: Box::new(mistake),
+        });
+    }
+
+    fn intake(&mut self, root: &Node<'_>, below: &Path) -> Answers {
+        let questionnaire = self.questionnaire;
+        let mut answers = Answers::blank(questionnaire);
+        let Node::Map(entries) = root else {
+            if *root != Node::Blank {
+                self.fault(
+                    below,
+                    GroupExpected {
+                        group: "the form".to_owned(),
+                        found: root.kind().to_owned(),
+                    },
+                );
+            }
+            return answers;
+        };
+        for (key, node) in entries {
+            let path = below.key(key);
+            let Some(at) = questionnaire.group(key) else {
+                self.fault_at_key(
+                    &path,
+                    UnknownGroup {
+                        key: shown(key),
+                        close: closest(key, questionnaire.groups.iter().map(|g| g.id.as_str())),
+                        groups: questionnaire.groups.iter().map(|g| g.id.clone()).collect(),
+                    },
+                );
+                continue;
+            };
+            let group = &questionnaire.groups[at];
+            if group.repeats.is_some() {
+                answers.parts[at] = Part::Many(self.list(group, node, &path));
+            } else if let Some(given) = self.group(group, node, &path) {
+                answers.parts[at] = Part::Once(given);
+            }
+        }
+        answers
+    }
+
+    /// A repeated group. `None` when it is blank or nothing in it was answered.
+    fn list(&mut self, group: &Group, node: &Node<'_>, path: &Path) -> Option<Vec<Entry>> {
+        let items = match node {
+            Node::Blank => return None,
+            node if is_unknown(node) => return None,
+            Node::List(items) => items,
+            other => {
+                self.fault(
+                    path,
+                    ListExpected {
+                        group: group.id.clone(),
+                        found: other.kind().to_owned(),
+                    },
+                );
+                return None;
+            }
+        };
+        let mut entries = Vec::with_capacity(items.len());
+        let mut blank = Vec::new();
+        for (index, item) in items.iter().enumerate() {
+            let faults = self.faults.len();
+            let given = self
+                .group(group, item, &path.index(index))
+                .unwrap_or_else(|| vec![Given::Blank; group.questions.len()]);
+            if self.faults.len() == faults && given.iter().all(|given| *given == Given::Blank) {
+                blank.push(index);
+            }
+            entries.push(Entry { index, given });
+        }
+        // A form whose blocks were all left empty has not said that there are none. A blank block among others stays, as an
+        // entry of which nothing is known: it may be someone.
+        if !items.is_empty() && blank.len() == items.len() {
+            return None;
+        }
+        for index in blank {
+            self.fault(
+                &path.index(index),
+                BlankBlock {
+                    group: group.id.clone(),
+                    number: index + 1,
+                },
+            );
+        }
+        Some(entries)
+    }
+
+    fn group(&mut self, group: &Group, node: &Node<'_>, path: &Path) -> Option<Vec<Given>> {
+        let entries = match node {
+            Node::Blank => return None,
+            Node::Map(entries) => entries,
+            node if is_unknown(node) => {
+                return Some(vec![Given::DontKnow; group.questions.len()]);
+            }
+            other => {
+                self.fault(
+                    path,
+                    GroupExpected {
+                        group: group.id.clone(),
+                        found: other.kind().to_owned(),
+                    },
+                );
+                return None;
+            }
+        };
+        let mut given = vec![Given::Blank; group.questions.len()];
+        for (key, node) in entries {
+            let Some(at) = group.questions.iter().position(|q| q.id == *key) else {
+                self.fault_at_key(
+                    &path.key(key),
+                    UnknownKey {
+                        key: shown(key),
+                        group: group.id.clone(),
+                        close: closest(key, group.questions.iter().map(|q| q.id.as_str())),
+                        keys: group.questions.iter().map(|q| q.id.clone()).collect(),
+                    },
+                );
+                continue;
+            };
+            if *node == Node::Blank {
+                continue;
+            }
+            if let Some(value) = self.answer(&group.questions[at], node, || path.key(key)) {
+                given[at] = value;
+            }
+        }
+        Some(given)
+    }
+
+    fn answer(&mut self, question: &Question, node: &Node<'_>, path: impl Fn() -> Path) -> Option<Given> {
+        if is_unknown(node) && !is_a_choice(question, node) {
+            return Some(Given::DontKnow);
+        }
+        let key = || question.id.clone();
+        if question.kind == Kind::Choices {
+            return self.choices(question, node, path);
+        }
+        let Some(text) = node.scalar() else {
+            self.fault(
+                &path(),
+                OneAnswerExpected {
+                    key: key(),
+                    found: node.kind().to_owned(),
+                },
+            );
+            return None;
+        };
+        let text = text.trim();
+        if text.is_empty() {
+            return None;
+        }
+        match question.kind {
+            Kind::YesNo => match folded(text).as_str() {
+                "yes" | "y" | "true" => Some(Given::YesNo(true)),
+                "no" | "n" | "false" => Some(Given::YesNo(false)),
+                _ => {
+                    self.fault(
+                        &path(),
+                        NotYesOrNo {
+                            key: key(),
+                            text: shown(text),
+                        },
+                    );
+                    None
+                }
+            },
+            Kind::Choice | Kind::Level => {
+                let at = self.choice(question, text, &path)?;
+                Some(Given::Choice(at))
+            }
+            Kind::Number(unit) => self.number(question, unit, text, path),
+            Kind::Date => self.date(question, text, path),
+            Kind::Text => Some(Given::Text(text.to_owned())),
+            Kind::Choices => None,
+        }
+    }
+
+    fn choice(&mut self, question: &Question, text: &str, path: &impl Fn() -> Path) -> Option<u8> {
+        let found = question.choice(text);
+        if found.is_none() {
+            self.fault(
+                &path(),
+                NotAChoice {
+                    key: question.id.clone(),
+                    text: shown(text),
+                    close: closest(text, question.choices.iter().map(|c| c.id.as_str())),
+                    choices: question.choices.iter().map(|c| c.id.clone()).collect(),
+                },
+            );
+        }
+        found.and_then(|at| u8::try_from(at).ok())
+    }
+
+    fn choices(&mut self, question: &Question, node: &Node<'_>, path: impl Fn() -> Path) -> Option<Given> {
+        let mut bits = 0_u64;
+        let mut whole = true;
+        let mut take = |reader: &mut Self, text: &str, path: &dyn Fn() -> Path| {
+            match reader.choice(question, text.trim(), &path) {
+                Some(at) => bits |= 1 << at,
+                None => whole = false,
+            }
+        };
+        match node {
+            Node::List(items) => {
+                for (index, item) in items.iter().enumerate() {
+                    let here = || path().index(index);
+                    match item.scalar() {
+                        Some(text) => take(self, &text, &here),
+                        None if *item == Node::Blank => {}
+                        None => {
+                            self.fault(
+                                &here(),
+                                OneAnswerExpected {
+                                    key: question.id.clone(),
+                                    found: item.kind().to_owned(),
+                                },
+                            );
+                            return None;
+                        }
+                    }
+                }
+                if items.is_empty() || items.iter().all(|item| *item == Node::Blank) {
+                    return None;
+                }
+            }
+            node => match node.scalar() {
+                // One word, or several with commas between them.
+                Some(text) => {
+                    for word in text.split(',').filter(|word| !word.trim().is_empty()) {
+                        take(self, word, &path);
+                    }
+                }
+                None => {
+                    self.fault(
+                        &path(),
+                        OneAnswerExpected {
+                            key: question.id.clone(),
+                            found: node.kind().to_owned(),
+                        },
+                    );
+                    return None;
+                }
+            },
+        }
+        if !whole || bits == 0 {
+            return None;
+        }
+        if let Some(alone) = question.alone
+            && bits & (1 << alone) != 0
+            && bits != 1 << alone
+        {
+            self.fault(
+                &path(),
+                NoneWithOthers {
+                    key: question.id.clone(),
+                    none: question.choices[alone].id.clone(),
+                },
+            );
+            return None;
+        }
+        Some(Given::Choices(bits))
+    }
+
+    fn number(&mut self, question: &Question, unit: Unit, text: &str, path: impl Fn() -> Path) -> Option<Given> {
+        let key = question.id.clone();
+        let fitting = || unit.fitting().iter().map(|f| (*f).to_owned()).collect();
+        match unit.read(text) {
+            Ok(number) if number < question.min || number > question.max => self.fault(
+                &path(),
+                OutOfRange {
+                    key,
+                    text: shown(text),
+                    least: unit.show(question.min),
+                    most: unit.show(question.max),
+                },
+            ),
+            Ok(number) => return Some(Given::Number(number)),
+            Err(BadQuantity::NotANumber) => self.fault(
+                &path(),
+                NotANumber {
+                    key,
+                    text: shown(text),
+                    example: question
+                        .example
+                        .clone()
+                        .unwrap_or_else(|| unit.show(question.min.max(5.0).min(question.max))),
+                },
+            ),
+            Err(BadQuantity::NoUnit) => self.fault(
+                &path(),
+                UnitMissing {
+                    key,
+                    text: shown(text),
+                    fitting: fitting(),
+                },
+            ),
+            Err(BadQuantity::UnknownUnit(unit)) => self.fault(
+                &path(),
+                UnitUnknown {
+                    key,
+                    unit: shown(&unit),
+                    fitting: fitting(),
+                },
+            ),
+            Err(BadQuantity::WrongUnit(unit)) => self.fault(
+                &path(),
+                UnitWrong {
+                    key,
+                    unit: shown(&unit),
+                    fitting: fitting(),
+                },
+            ),
+        }
+        None
+    }
+
+    fn date(&mut self, question: &Question, text: &str, path: impl Fn() -> Path) -> Option<Given> {
+        let key = question.id.clone();
+        let Some(date) = PartialDate::read(text) else {
+            self.fault(
+                &path(),
+                NotADate {
+                    key,
+                    text: shown(text),
+                },
+            );
+            return None;
+        };
+        if !question.future && date.first > self.today {
+            self.fault(
+                &path(),
+                DateAhead {
+                    key,
+                    text: shown(text),
+                    today: self.today.to_string(),
+                },
+            );
+            return None;
+        }
+        if date.last.year() < 1900 {
+            self.fault(
+                &path(),
+                DateTooOld {
+                    key,
+                    text: shown(text),
+                },
+            );
+            return None;
+        }
+        Some(Given::Date(date))
+    }
+}
+
+/// "I don't know" in the ways people write it.
+fn is_unknown(node: &Node<'_>) -> bool {
+    let Node::Text(text) = node else { return false };
+    if text.len() > 16 || text.is_empty() {
+        return false;
+    }
+    matches!(
+        folded(text).as_str(),
+        "unknown" | "don't know" | "dont know" | "don’t know" | "i don't know" | "do not know" | "not known" | "?" | "??"
+    )
+}
+
+/// A choice of the question goes before "not known" as a blank: for a bird's sex, `not known` is an answer.
+fn is_a_choice(question: &Question, node: &Node<'_>) -> bool {
+    node.scalar()
+        .is_some_and(|text| question.choice(&text).is_some())
+}

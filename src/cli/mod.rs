@@ -1,0 +1,148 @@
+//! The command line: one file a command. Nothing is computed here.
+
+mod blank;
+mod explain;
+mod output;
+mod plan;
+mod rules;
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use clap::{Args, CommandFactory, Parser, Subcommand};
+use jiff::civil::Date;
+
+use crate::intake::Intake;
+use crate::library::Library;
+use crate::mistake::{Problem, Severity, render};
+use crate::rulebook::{Care, Rulebook};
+use crate::source::Source;
+
+pub use output::Outcome;
+
+/// Household plans for a companion parrot that bites.
+///
+/// Reads an intake in YAML, decides how much harm is credible, whether a vet comes first and how work may begin, and writes
+/// the plan the household lives by, with its reasons. Results go to standard output, words about them to standard error.
+#[derive(Debug, Parser)]
+#[command(name = "perchside", version, max_term_width = 100, after_help = "Exit status: 0 done; 1 the input has errors (all of them are shown); 2 wrong use; 3 done, and a person must look at it now.")]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Command,
+    #[command(flatten)]
+    common: Common,
+}
+
+/// What every command takes.
+#[derive(Debug, Args)]
+pub struct Common {
+    /// Use the rulebook in this folder instead of the one inside the program.
+    #[arg(long, global = true, value_name = "DIR")]
+    rules: Option<PathBuf>,
+    /// The day to decide for, as year-month-day. Without it, today.
+    #[arg(long, global = true, value_name = "DAY")]
+    today: Option<Date>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Write a fresh form to fill in.
+    Blank(blank::Blank),
+    /// Write the household plan for an intake.
+    Plan(plan::PlanCommand),
+    /// Tell why: the rules that spoke, the answers they rest on, and what would change it.
+    Explain(explain::Explain),
+    /// Look at the rulebook: check it, list it, show one rule, start a new one.
+    #[command(subcommand)]
+    Rules(rules::Rules),
+    /// Print a completion script for a shell.
+    Completions {
+        /// The shell.
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page.
+    #[command(hide = true)]
+    Man,
+}
+
+/// Where a command writes to.
+pub struct Io<'a> {
+    /// Results.
+    pub out: &'a mut dyn Write,
+    /// Words about them.
+    pub err: &'a mut dyn Write,
+    /// True when words about them may be coloured.
+    pub colour: bool,
+    /// The day it is.
+    pub today: Date,
+}
+
+/// Runs a command line.
+///
+/// # Errors
+/// What writing to `io` gives. Everything else is said on `io.err` and told by the [`Outcome`].
+pub fn run(cli: Cli, io: &mut Io<'_>) -> std::io::Result<Outcome> {
+    if let Some(today) = cli.common.today {
+        io.today = today;
+    }
+    match cli.command {
+        Command::Blank(command) => command.run(&cli.common, io),
+        Command::Plan(command) => command.run(&cli.common, io),
+        Command::Explain(command) => command.run(&cli.common, io),
+        Command::Rules(command) => command.run(&cli.common, io),
+        Command::Completions { shell } => {
+            let mut script = Vec::new();
+            clap_complete::generate(shell, &mut Cli::command(), "perchside", &mut script);
+            io.out.write_all(&script)?;
+            Ok(Outcome::Done)
+        }
+        Command::Man => {
+            clap_mangen::Man::new(Cli::command()).render(io.out)?;
+            Ok(Outcome::Done)
+        }
+    }
+}
+
+/// The rulebook of a command: the one inside the program, or a folder's, looked at in full.
+fn rulebook(common: &Common, io: &mut Io<'_>) -> std::io::Result<Option<Rulebook>> {
+    let loaded = match &common.rules {
+        None => Rulebook::load(&Library::embedded(), Care::Trusted),
+        Some(folder) => Library::folder(folder).and_then(|library| Rulebook::load(&library, Care::Full)),
+    };
+    match loaded {
+        Ok((rulebook, _)) => Ok(Some(rulebook)),
+        Err(problems) => {
+            say(&problems, io)?;
+            Ok(None)
+        }
+    }
+}
+
+/// An intake of a command, with its warnings said.
+fn intake(rulebook: &Rulebook, path: &Path, io: &mut Io<'_>) -> std::io::Result<Option<Intake>> {
+    let read = Source::read(path)
+        .map_err(|problem| vec![problem])
+        .and_then(|source| Intake::read(&rulebook.questionnaire, source, io.today));
+    match read {
+        Ok((intake, warnings)) => {
+            say(&warnings, io)?;
+            Ok(Some(intake))
+        }
+        Err(problems) => {
+            say(&problems, io)?;
+            Ok(None)
+        }
+    }
+}
+
+/// Says problems on standard error, with a count when there are several.
+fn say(problems: &[Problem], io: &mut Io<'_>) -> std::io::Result<()> {
+    if problems.is_empty() {
+        return Ok(());
+    }
+    io.err.write_all(render(problems, io.colour).as_bytes())?;
+    let count = |severity| problems.iter().filter(|p| p.mistake.severity() == severity).count();
+    let (errors, warnings) = (count(Severity::Error), count(Severity::Warning));
+    let noun = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
+    writeln!(io.err, "{}, {}", noun(errors, "error"), noun(warnings, "warning"))
+}

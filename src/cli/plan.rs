@@ -1,0 +1,96 @@
+//! `perchside plan`: the papers of one intake.
+
+use std::io;
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use crate::decision::decide;
+use crate::papers::engine::Engine;
+use crate::papers::{PAPERS, Paper, plan_json};
+use crate::plan::{Options, Plan};
+
+use super::output::write_whole;
+use super::{Common, Io, Outcome, intake, rulebook};
+
+/// A form a paper takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// Markdown.
+    Md,
+    /// One HTML file.
+    Html,
+    /// The whole plan as JSON.
+    Json,
+}
+
+/// Arguments of `plan`.
+#[derive(Debug, Args)]
+pub(super) struct PlanCommand {
+    /// The filled-in form.
+    intake: PathBuf,
+    /// Write the papers into this folder. Without it one paper goes to standard output.
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Which papers.
+    #[arg(long, value_parser = clap::builder::PossibleValuesParser::new(PAPERS), default_value = "household")]
+    paper: String,
+    /// In which forms: md, html, json; several with commas between. Without it, all into a folder, and md to standard output.
+    #[arg(long, value_enum, value_delimiter = ',')]
+    format: Vec<Format>,
+    /// Print people's names on the papers.
+    #[arg(long)]
+    names: bool,
+}
+
+impl PlanCommand {
+    pub(super) fn run(self, common: &Common, io: &mut Io<'_>) -> io::Result<Outcome> {
+        let mut formats = self.format.clone();
+        formats.dedup();
+        if formats.is_empty() {
+            formats = if self.out.is_some() {
+                vec![Format::Md, Format::Html, Format::Json]
+            } else {
+                vec![Format::Md]
+            };
+        }
+        if self.out.is_none() && formats.len() > 1 {
+            writeln!(io.err, "error: several forms need a folder: add `--out DIR`")?;
+            return Ok(Outcome::WrongUse);
+        }
+        let Some(rulebook) = rulebook(common, io)? else {
+            return Ok(Outcome::InputErrors);
+        };
+        let Some(intake) = intake(&rulebook, &self.intake, io)? else {
+            return Ok(Outcome::InputErrors);
+        };
+        let decision = decide(&rulebook, &intake.answers, io.today);
+        let plan = Plan::of(&rulebook, &intake, &decision, Options { names: self.names });
+        let engine = Engine::embedded();
+        let paper = Paper::household(&engine, &plan).map_err(io::Error::other)?;
+        // Everything is made before anything is written.
+        let mut files: Vec<(String, String)> = Vec::new();
+        for format in &formats {
+            files.push(match format {
+                Format::Md => (format!("{}.md", paper.name), paper.markdown()),
+                Format::Html => (
+                    format!("{}.html", paper.name),
+                    paper.html(&engine, &plan).map_err(io::Error::other)?,
+                ),
+                Format::Json => ("plan.json".to_owned(), plan_json(&plan)),
+            });
+        }
+        let Some(folder) = &self.out else {
+            for (_, text) in &files {
+                io.out.write_all(text.as_bytes())?;
+            }
+            return Ok(Outcome::Done);
+        };
+        for (name, text) in &files {
+            let path = folder.join(name);
+            write_whole(&path, text)?;
+            writeln!(io.err, "wrote {}", path.display())?;
+        }
+        Ok(Outcome::Done)
+    }
+}

@@ -1,0 +1,189 @@
+//! `perchside rules`: check, list, show, new.
+
+use std::io;
+use std::path::PathBuf;
+
+use clap::{Subcommand, ValueEnum};
+use serde_json::json;
+
+use crate::decision::examples;
+use crate::library::Library;
+use crate::mistake::{Problem, Report, sort};
+use crate::papers::catalogue;
+use crate::rulebook::{Care, Rulebook};
+use crate::words::{closest, is_kebab};
+
+use super::output::write_whole;
+use super::{Common, Io, Outcome, rulebook, say};
+
+/// How a list is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    /// For a terminal.
+    Text,
+    /// A Markdown page.
+    Md,
+    /// JSON.
+    Json,
+}
+
+/// The rulebook's commands.
+#[derive(Debug, Subcommand)]
+pub(super) enum Rules {
+    /// Check every rule, measure, question and source, and run every example.
+    Check {
+        /// Text or json.
+        #[arg(long, value_enum, default_value = "text")]
+        format: Format,
+    },
+    /// List all rules with what they do.
+    List {
+        /// Text, md or json.
+        #[arg(long, value_enum, default_value = "text")]
+        format: Format,
+        /// Only this topic.
+        #[arg(long)]
+        topic: Option<String>,
+    },
+    /// Show one rule, gate or measure.
+    Show {
+        /// Its id.
+        id: String,
+        /// Text or json.
+        #[arg(long, value_enum, default_value = "text")]
+        format: Format,
+    },
+    /// Start a new rule from a template, in the folder given by --rules.
+    New {
+        /// The topic, which is the folder it goes into.
+        topic: String,
+        /// The id, which is the name of its file.
+        id: String,
+    },
+}
+
+impl Rules {
+    pub(super) fn run(self, common: &Common, io: &mut Io<'_>) -> io::Result<Outcome> {
+        match self {
+            Self::Check { format } => check(common, format, io),
+            Self::List { format, topic } => {
+                let Some(rulebook) = rulebook(common, io)? else {
+                    return Ok(Outcome::InputErrors);
+                };
+                let text = match format {
+                    Format::Text => catalogue::list_text(&rulebook, topic.as_deref()),
+                    Format::Md => catalogue::list_markdown(&rulebook),
+                    Format::Json => catalogue::list_json(&rulebook, topic.as_deref()),
+                };
+                io.out.write_all(text.as_bytes())?;
+                Ok(Outcome::Done)
+            }
+            Self::Show { id, format } => {
+                let Some(rulebook) = rulebook(common, io)? else {
+                    return Ok(Outcome::InputErrors);
+                };
+                let shown = if format == Format::Json {
+                    catalogue::show_json(&rulebook, &id)
+                } else {
+                    catalogue::show_text(&rulebook, &id)
+                };
+                let Some(text) = shown else {
+                    return unknown_id(&rulebook, &id, io);
+                };
+                io.out.write_all(text.as_bytes())?;
+                Ok(Outcome::Done)
+            }
+            Self::New { topic, id } => new(common, &topic, &id, io),
+        }
+    }
+}
+
+/// Says that an id is not known, with what may have been meant.
+pub(super) fn unknown_id(rulebook: &Rulebook, id: &str, io: &mut Io<'_>) -> io::Result<Outcome> {
+    let ids = rulebook
+        .rules
+        .iter()
+        .map(|rule| rule.id.as_str())
+        .chain(rulebook.gates.iter().map(|gate| gate.id.as_str()))
+        .chain(rulebook.measures.keys().map(String::as_str));
+    let meant = closest(id, ids).map_or_else(
+        || "`perchside rules list` shows them all".to_owned(),
+        |close| format!("did you mean `{close}`?"),
+    );
+    writeln!(io.err, "error: no rule, gate or measure is called `{id}`; {meant}")?;
+    Ok(Outcome::WrongUse)
+}
+
+fn check(common: &Common, format: Format, io: &mut Io<'_>) -> io::Result<Outcome> {
+    let library = match &common.rules {
+        None => Ok(Library::embedded()),
+        Some(folder) => Library::folder(folder),
+    };
+    let (problems, counts) = match library.and_then(|library| Rulebook::load(&library, Care::Full)) {
+        Err(problems) => (problems, None),
+        Ok((rulebook, mut problems)) => {
+            problems.extend(examples::failures(&rulebook));
+            sort(&mut problems);
+            let examples: usize = rulebook.rules.iter().map(|r| r.examples.len()).sum::<usize>()
+                + rulebook.gates.iter().map(|g| g.examples.len()).sum::<usize>();
+            let questions: usize = rulebook.questionnaire.groups.iter().map(|g| g.questions.len()).sum();
+            (
+                problems,
+                Some([
+                    ("rules", rulebook.rules.len()),
+                    ("gates", rulebook.gates.len()),
+                    ("measures", rulebook.measures.len()),
+                    ("questions", questions),
+                    ("sources", rulebook.sources.len()),
+                    ("examples", examples),
+                ]),
+            )
+        }
+    };
+    let failed = problems.iter().any(Problem::is_error);
+    if format == Format::Json {
+        let reports: Vec<Report> = problems.iter().map(Problem::report).collect();
+        let counts: serde_json::Map<String, serde_json::Value> = counts
+            .into_iter()
+            .flatten()
+            .map(|(name, count)| (name.to_owned(), json!(count)))
+            .collect();
+        let value = json!({"clean": problems.is_empty(), "counts": counts, "problems": reports});
+        writeln!(io.out, "{value:#}")?;
+    } else {
+        say(&problems, io)?;
+        if let Some(counts) = counts {
+            let line: Vec<String> = counts.iter().map(|(name, count)| format!("{count} {name}")).collect();
+            writeln!(io.out, "{}", line.join(", "))?;
+        }
+        if problems.is_empty() {
+            writeln!(io.out, "clean")?;
+        }
+    }
+    Ok(if failed { Outcome::InputErrors } else { Outcome::Done })
+}
+
+fn new(common: &Common, topic: &str, id: &str, io: &mut Io<'_>) -> io::Result<Outcome> {
+    for (what, word) in [("topic", topic), ("id", id)] {
+        if !is_kebab(word) || ["questions", "measures", "cases"].contains(&word) {
+            writeln!(io.err, "error: the {what} `{word}` has to be lower-case words joined by hyphens, and no reserved folder")?;
+            return Ok(Outcome::WrongUse);
+        }
+    }
+    let Some(folder) = &common.rules else {
+        writeln!(io.err, "error: say where the rulebook lies, for example `--rules rules`")?;
+        return Ok(Outcome::WrongUse);
+    };
+    if !folder.is_dir() {
+        writeln!(io.err, "error: there is no folder {}", folder.display())?;
+        return Ok(Outcome::InputErrors);
+    }
+    let path: PathBuf = folder.join(topic).join(format!("{id}.yaml"));
+    if path.exists() {
+        writeln!(io.err, "error: {} is there already", path.display())?;
+        return Ok(Outcome::InputErrors);
+    }
+    write_whole(&path, &catalogue::scaffold(id))?;
+    writeln!(io.err, "wrote {}; fill it in, then run `perchside rules check --rules {}`", path.display(), folder.display())?;
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,239 @@
+//! The decision: the verdict with its whole trace. Explanations, triage and the plan all read this one trace.
+
+pub mod examples;
+pub mod gaps;
+mod trace;
+mod verdict;
+
+pub use trace::{Binding, Reason, Spoken, What};
+pub use verdict::{Pair, Truths, Verdict, looser, verdict};
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use crate::answers::Answers;
+use crate::facts::Facts;
+use crate::language::Truth;
+use crate::language::condition::Scope;
+use crate::rulebook::{MeasureKind, Rulebook};
+
+use gaps::Gap;
+
+/// How a rule's word counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Counts {
+    /// It does not speak.
+    No,
+    /// It asks a question: advice whose condition is not known.
+    Asks,
+    /// It counts until a blank is answered.
+    UntilAnswered,
+    /// It is known to hold.
+    Known,
+}
+
+/// What one rule said.
+#[derive(Debug, Clone)]
+pub struct RuleTrace {
+    /// Its place in the rulebook.
+    pub rule: usize,
+    /// Truth over all people it speaks of.
+    pub truth: Truth,
+    /// How it counts.
+    pub counts: Counts,
+    /// For each person it speaks of, or once: its truth and the reason tree.
+    pub bindings: Vec<Binding>,
+}
+
+/// What one gate said.
+#[derive(Debug, Clone)]
+pub struct GateTrace {
+    /// Its place in the rulebook.
+    pub gate: usize,
+    /// True when all its needs are proven.
+    pub truth: Truth,
+    /// Each need with its reason tree, in the gate's order.
+    pub needs: Vec<Reason>,
+}
+
+/// A measure that landed, for the household or one person.
+#[derive(Debug, Clone)]
+pub struct Landing {
+    /// The measure's id.
+    pub measure: String,
+    /// The person (place in the list of people), for a measure about one person.
+    pub person: Option<usize>,
+    /// True when a rule known to hold asks for it; else it holds until a blank is answered.
+    pub known: bool,
+    /// Rules that ask for it, by place in the rulebook.
+    pub rules: Vec<usize>,
+    /// The never-measure that rules it out, if one landed.
+    pub ruled_out_by: Option<String>,
+}
+
+/// A referral that landed.
+#[derive(Debug, Clone)]
+pub struct ReferralLanding {
+    /// The referral's id.
+    pub referral: String,
+    /// True when a rule known to hold asks for it.
+    pub known: bool,
+    /// Rules that ask for it.
+    pub rules: Vec<usize>,
+}
+
+/// The decision.
+#[derive(Debug, Clone)]
+pub struct Decision {
+    /// The day it was made for.
+    pub today: Date,
+    /// The facts it rests on.
+    pub facts: Facts,
+    /// The ordered outcomes.
+    pub verdict: Verdict,
+    /// What each rule said, in the order of the rulebook.
+    pub rules: Vec<RuleTrace>,
+    /// What each gate said.
+    pub gates: Vec<GateTrace>,
+    /// Measures that landed, by measure and person.
+    pub landings: Vec<Landing>,
+    /// Referrals that landed.
+    pub referrals: Vec<ReferralLanding>,
+    /// Questions worth asking, most telling first.
+    pub gaps: Vec<Gap>,
+}
+
+/// Decides a case.
+#[must_use]
+pub fn decide(rulebook: &Rulebook, answers: &Answers, today: Date) -> Decision {
+    let facts = Facts::of(&rulebook.questionnaire, &rulebook.vocabulary, answers, today);
+    let truths = Truths::of(rulebook, &facts);
+    let verdict = verdict(rulebook, &truths);
+    let tracer = trace::Tracer {
+        rulebook,
+        facts: &facts,
+        answers,
+    };
+    let rules: Vec<RuleTrace> = rulebook
+        .rules
+        .iter()
+        .enumerate()
+        .map(|(at, rule)| {
+            let truth = truths.rules[at];
+            RuleTrace {
+                rule: at,
+                truth,
+                counts: match (truth, rule.then.is_guard()) {
+                    (Truth::True, _) => Counts::Known,
+                    (Truth::Blank, true) => Counts::UntilAnswered,
+                    (Truth::Blank, false) => Counts::Asks,
+                    (Truth::False, _) => Counts::No,
+                },
+                bindings: tracer.rule(rule),
+            }
+        })
+        .collect();
+    let gates = rulebook
+        .gates
+        .iter()
+        .enumerate()
+        .map(|(at, gate)| GateTrace {
+            gate: at,
+            truth: truths.gates[at],
+            needs: gate
+                .needs
+                .iter()
+                .map(|need| tracer.reason(&need.when, &mut Scope::default()))
+                .collect(),
+        })
+        .collect();
+    let landings = landings(rulebook, &rules);
+    let referrals = referrals(rulebook, &rules);
+    let mut decision = Decision {
+        today,
+        facts,
+        verdict,
+        rules,
+        gates,
+        landings,
+        referrals,
+        gaps: Vec::new(),
+    };
+    decision.gaps = gaps::gaps(rulebook, answers, &decision, &truths);
+    decision
+}
+
+fn landings(rulebook: &Rulebook, rules: &[RuleTrace]) -> Vec<Landing> {
+    let mut landed: BTreeMap<(String, Option<usize>), Landing> = BTreeMap::new();
+    for trace in rules {
+        if trace.counts < Counts::UntilAnswered {
+            continue;
+        }
+        let rule = &rulebook.rules[trace.rule];
+        for id in rule.then.do_.iter().chain(&rule.then.never) {
+            let for_person = rulebook.measures.get(id).is_some_and(|m| m.for_person);
+            // A measure about one person lands on each person of whom the rule holds, or may hold for a guard.
+            let targets: Vec<(Option<usize>, bool)> = if for_person {
+                trace
+                    .bindings
+                    .iter()
+                    .filter(|binding| {
+                        binding.reason.truth == Truth::True
+                            || (binding.reason.truth == Truth::Blank && rule.then.is_guard())
+                    })
+                    .map(|binding| (binding.person, binding.reason.truth == Truth::True))
+                    .collect()
+            } else {
+                vec![(None, trace.counts == Counts::Known)]
+            };
+            for (person, known) in targets {
+                let landing = landed
+                    .entry((id.clone(), person))
+                    .or_insert_with(|| Landing {
+                        measure: id.clone(),
+                        person,
+                        known: false,
+                        rules: Vec::new(),
+                        ruled_out_by: None,
+                    });
+                landing.known |= known;
+                landing.rules.push(trace.rule);
+            }
+        }
+    }
+    let mut landed: Vec<Landing> = landed.into_values().collect();
+    // `never` beats `do`.
+    let ruled_out: BTreeMap<String, String> = landed
+        .iter()
+        .filter_map(|landing| match &rulebook.measures.get(&landing.measure)?.kind {
+            MeasureKind::Never { rules_out, .. } => Some((landing.measure.clone(), rules_out)),
+            MeasureKind::Do { .. } => None,
+        })
+        .flat_map(|(never, outs)| outs.iter().map(move |out| (out.clone(), never.clone())))
+        .collect();
+    for landing in &mut landed {
+        landing.ruled_out_by = ruled_out.get(&landing.measure).cloned();
+    }
+    landed
+}
+
+fn referrals(rulebook: &Rulebook, rules: &[RuleTrace]) -> Vec<ReferralLanding> {
+    let mut landed: BTreeMap<&str, ReferralLanding> = BTreeMap::new();
+    for trace in rules {
+        if trace.counts < Counts::UntilAnswered {
+            continue;
+        }
+        for id in &rulebook.rules[trace.rule].then.refer {
+            let landing = landed.entry(id).or_insert_with(|| ReferralLanding {
+                referral: id.clone(),
+                known: false,
+                rules: Vec::new(),
+            });
+            landing.known |= trace.counts == Counts::Known;
+            landing.rules.push(trace.rule);
+        }
+    }
+    landed.into_values().collect()
+}

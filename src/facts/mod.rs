@@ -1,0 +1,195 @@
+//! Facts: the vocabulary rules speak, and the values of one case. Each value is known, blank or not applicable.
+
+pub mod derive;
+mod show;
+mod vocabulary;
+
+pub use show::show;
+pub use vocabulary::{Fact, FactGroup, Vocabulary};
+
+use jiff::civil::Date;
+
+use crate::answers::{Answers, Given, Part};
+use crate::language::condition::Scope;
+use crate::language::truth::Truth;
+use crate::questionnaire::Questionnaire;
+
+/// A value of a fact. Levels and numbers may be known only within bounds: a bite in "2026-10" lies 25 to 55 days back.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// Not known. `asked` tells "I don't know" from a question nobody answered.
+    Blank {
+        /// True when the person answered that they do not know.
+        asked: bool,
+    },
+    /// The question does not arise.
+    NotApplicable,
+    /// Yes or no.
+    YesNo(bool),
+    /// A choice, by its place.
+    Choice(u8),
+    /// A level between two places, both included.
+    Level {
+        /// Mildest it can be.
+        low: u8,
+        /// Strongest it can be.
+        high: u8,
+    },
+    /// A set of choices, a bit each.
+    Choices(u64),
+    /// A number between two bounds, both included. For a date: days before today.
+    Number {
+        /// Least it can be.
+        low: f64,
+        /// Greatest it can be.
+        high: f64,
+    },
+    /// Text.
+    Text,
+}
+
+impl Value {
+    /// An unanswered question.
+    pub const UNANSWERED: Self = Self::Blank { asked: false };
+
+    /// A level that is known.
+    #[must_use]
+    pub fn level(at: u8) -> Self {
+        Self::Level { low: at, high: at }
+    }
+
+    /// A number that is known.
+    #[must_use]
+    pub fn number(number: f64) -> Self {
+        Self::Number {
+            low: number,
+            high: number,
+        }
+    }
+
+    /// True when nothing is known of it.
+    #[must_use]
+    pub fn is_blank(&self) -> bool {
+        matches!(self, Self::Blank { .. })
+    }
+}
+
+/// The values of one group.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Items {
+    /// A group asked once: a value per fact.
+    Once(Vec<Value>),
+    /// A repeated group: `None` when it was not answered, else a list of values per entry.
+    Many(Option<Vec<Vec<Value>>>),
+}
+
+/// All facts of one case, in the order of the vocabulary.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Facts {
+    /// By group.
+    pub groups: Vec<Items>,
+}
+
+impl Facts {
+    /// Works out the facts of a case on a day.
+    #[must_use]
+    pub fn of(questionnaire: &Questionnaire, vocabulary: &Vocabulary, answers: &Answers, today: Date) -> Self {
+        let mut groups: Vec<Items> = vocabulary
+            .groups
+            .iter()
+            .enumerate()
+            .map(|(at, group)| match answers.parts.get(at) {
+                Some(Part::Once(given)) => Items::Once(values(group, given, today)),
+                Some(Part::Many(items)) => Items::Many(items.as_ref().map(|items| {
+                    items
+                        .iter()
+                        .map(|entry| values(group, &entry.given, today))
+                        .collect()
+                })),
+                // Groups that hold nothing but derived facts.
+                None => Items::Once(vec![Value::UNANSWERED; group.facts.len()]),
+            })
+            .collect();
+        debug_assert_eq!(questionnaire.groups.len(), answers.parts.len());
+        derive::fill(vocabulary, answers, &mut groups);
+        let mut facts = Self { groups };
+        facts.settle_not_applicable(vocabulary);
+        facts
+    }
+
+    /// A blank whose question does not arise becomes "not applicable"; while that is itself unknown it stays blank. An
+    /// answer that was given always stands.
+    fn settle_not_applicable(&mut self, vocabulary: &Vocabulary) {
+        for (group, info) in vocabulary.groups.iter().enumerate() {
+            for (fact, about) in info.facts.iter().enumerate() {
+                let Some(condition) = &about.asked_when else {
+                    continue;
+                };
+                let count = match &self.groups[group] {
+                    Items::Once(_) => 1,
+                    Items::Many(items) => items.as_ref().map_or(0, Vec::len),
+                };
+                for item in 0..count {
+                    let mut scope = if info.repeats.is_some() {
+                        Scope::of(group, item)
+                    } else {
+                        Scope::default()
+                    };
+                    if condition.truth(self, &mut scope) != Truth::False {
+                        continue;
+                    }
+                    let value = match &mut self.groups[group] {
+                        Items::Once(values) => values.get_mut(fact),
+                        Items::Many(Some(items)) => {
+                            items.get_mut(item).and_then(|values| values.get_mut(fact))
+                        }
+                        Items::Many(None) => None,
+                    };
+                    if let Some(value) = value
+                        && value.is_blank()
+                    {
+                        *value = Value::NotApplicable;
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn values(group: &FactGroup, given: &[Given], today: Date) -> Vec<Value> {
+    group
+        .facts
+        .iter()
+        .enumerate()
+        .map(|(at, fact)| {
+            given
+                .get(at)
+                .map_or(Value::UNANSWERED, |given| value(fact, given, today))
+        })
+        .collect()
+}
+
+fn value(fact: &Fact, given: &Given, today: Date) -> Value {
+    match given {
+        Given::Blank => Value::UNANSWERED,
+        Given::DontKnow => Value::Blank { asked: true },
+        Given::YesNo(yes) => Value::YesNo(*yes),
+        Given::Choice(at) if fact.kind == crate::questionnaire::Kind::Level => Value::level(*at),
+        Given::Choice(at) => Value::Choice(*at),
+        Given::Choices(bits) => Value::Choices(*bits),
+        Given::Number(number) => Value::number(*number),
+        Given::Date(date) => {
+            let date = if fact.future {
+                *date
+            } else {
+                date.no_later_than(today)
+            };
+            let (low, high) = date.days_before(today);
+            Value::Number {
+                low: f64::from(low),
+                high: f64::from(high),
+            }
+        }
+        Given::Text(_) => Value::Text,
+    }
+}

@@ -1,0 +1,384 @@
+//! The vocabulary: every name a rule may use, with its type. Questions first, then derived facts.
+
+use crate::fields::{Fields, File};
+use crate::language::condition::{Condition, FactRef};
+use crate::language::phrase;
+use crate::library::Library;
+use crate::mistake::Problem;
+use crate::mistakes::data::{DataFileMissing, DerivedFactUnknown, QuestionDoesNotFit};
+use crate::questionnaire::{Choice, Kind, Questionnaire, Tier};
+use crate::units::Unit;
+use crate::words::{closest, folded};
+use crate::yaml;
+
+use super::derive;
+
+/// A fact rules can speak of.
+#[derive(Debug, Clone)]
+pub struct Fact {
+    /// Its name within its group.
+    pub id: String,
+    /// What it is, in plain words: the question, or a derived fact's title.
+    pub title: String,
+    /// Its type.
+    pub kind: Kind,
+    /// The choices of a choice, level or set.
+    pub choices: Vec<Choice>,
+    /// Least possible number.
+    pub min: f64,
+    /// Greatest possible number.
+    pub max: f64,
+    /// The earliest tier at which it can be known.
+    pub tier: Tier,
+    /// True when it must never reach a shared paper.
+    pub private: bool,
+    /// True when a date may lie ahead.
+    pub future: bool,
+    /// The questions a derived fact is worked out from; empty for a question.
+    pub from: Vec<FactRef>,
+    /// When the question arises at all.
+    pub asked_when: Option<Condition>,
+    /// What a derived fact tells.
+    pub about: String,
+    /// What the plan calls it where it lists what is known.
+    pub label: Option<String>,
+}
+
+impl Fact {
+    /// True when it is worked out, not asked.
+    #[must_use]
+    pub fn is_derived(&self) -> bool {
+        !self.from.is_empty()
+    }
+}
+
+/// A group of facts.
+#[derive(Debug, Clone)]
+pub struct FactGroup {
+    /// Its name.
+    pub id: String,
+    /// Its heading.
+    pub title: String,
+    /// What one entry is called, when it repeats.
+    pub repeats: Option<String>,
+    /// Its facts: the questions in their order, then the derived ones.
+    pub facts: Vec<Fact>,
+}
+
+impl FactGroup {
+    /// A fact by its name within the group.
+    #[must_use]
+    pub fn find(&self, id: &str) -> Option<usize> {
+        self.facts
+            .iter()
+            .position(|fact| fact.id == id)
+            .or_else(|| {
+                let wanted = folded(id);
+                self.facts.iter().position(|fact| folded(&fact.id) == wanted)
+            })
+    }
+}
+
+/// All facts. The first groups are those of the questionnaire, in the same order.
+#[derive(Debug, Clone)]
+pub struct Vocabulary {
+    /// The groups.
+    pub groups: Vec<FactGroup>,
+    /// Derived facts with the function that fills each, in the order of [`derive::ALL`].
+    pub derived: Vec<(FactRef, derive::Fill)>,
+}
+
+impl Vocabulary {
+    /// Builds the vocabulary from the questionnaire and `facts.yaml`; faults are added to `problems`.
+    #[must_use]
+    pub fn load(library: &Library, questionnaire: &Questionnaire, problems: &mut Vec<Problem>) -> Self {
+        let groups = questionnaire
+            .groups
+            .iter()
+            .map(|group| FactGroup {
+                id: group.id.clone(),
+                title: group.title.clone(),
+                repeats: group.repeats.clone(),
+                facts: group
+                    .questions
+                    .iter()
+                    .map(|question| Fact {
+                        id: question.id.clone(),
+                        title: question.ask.clone(),
+                        kind: question.kind,
+                        choices: question.choices.clone(),
+                        min: question.min,
+                        max: question.max,
+                        tier: question.tier,
+                        private: question.private,
+                        future: question.future,
+                        from: Vec::new(),
+                        asked_when: None,
+                        about: question.why.clone(),
+                        label: question.label.clone(),
+                    })
+                    .collect(),
+            })
+            .collect();
+        let mut vocabulary = Self {
+            groups,
+            derived: Vec::new(),
+        };
+        vocabulary.add_derived(library, problems);
+        vocabulary.add_asked_when(questionnaire, problems);
+        vocabulary
+    }
+
+    fn add_derived(&mut self, library: &Library, problems: &mut Vec<Problem>) {
+        let Some(source) = library.get("facts.yaml") else {
+            problems.push(Problem::of_file(
+                "rules/facts.yaml",
+                DataFileMissing {
+                    file: "facts.yaml".to_owned(),
+                },
+            ));
+            return;
+        };
+        let document = match yaml::read(source) {
+            Ok(document) => document,
+            Err(found) => {
+                problems.extend(found);
+                return;
+            }
+        };
+        let file = File::new(&document);
+        let mut seen = Vec::new();
+        if let crate::tree::Node::List(items) = file.root {
+            for (at, node) in items.iter().enumerate() {
+                let path = crate::tree::Path::default().index(at);
+                let fields = Fields::new(
+                    &file,
+                    node,
+                    path,
+                    &["id", "title", "about", "type", "like", "unit", "min", "max", "from", "private", "label"],
+                );
+                if let Some((name, fact, group)) = self.derived_fact(&fields) {
+                    let Some((_, fill)) = derive::ALL.iter().find(|(known, _)| *known == name) else {
+                        file.fault(
+                            &fields.at("id"),
+                            DerivedFactUnknown {
+                                close: closest(&name, derive::ALL.iter().map(|(n, _)| *n)),
+                                id: name,
+                            },
+                        );
+                        continue;
+                    };
+                    let group = self.group(&group).unwrap_or_else(|| {
+                        self.groups.push(FactGroup {
+                            title: "Worked out from the answers".to_owned(),
+                            id: group.clone(),
+                            repeats: None,
+                            facts: Vec::new(),
+                        });
+                        self.groups.len() - 1
+                    });
+                    self.groups[group].facts.push(fact);
+                    let at = FactRef {
+                        group,
+                        fact: self.groups[group].facts.len() - 1,
+                    };
+                    self.derived.push((at, *fill));
+                    seen.push(name);
+                }
+            }
+        }
+        for (name, _) in derive::ALL {
+            if !seen.iter().any(|known| known == name) && file.count() == 0 {
+                file.fault(
+                    &crate::tree::Path::default(),
+                    QuestionDoesNotFit {
+                        id: (*name).to_owned(),
+                        why: "it is computed and not declared here".to_owned(),
+                    },
+                );
+            }
+        }
+        // The order of computing is fixed in the program, so that the order of the file cannot matter.
+        let order = |fill: &derive::Fill| {
+            derive::ALL
+                .iter()
+                .position(|(_, known)| std::ptr::fn_addr_eq(*known, *fill))
+        };
+        self.derived.sort_by_key(|(_, fill)| order(fill));
+        problems.extend(file.into_problems());
+    }
+
+    fn derived_fact(&self, fields: &Fields<'_>) -> Option<(String, Fact, String)> {
+        let name = fields.needed_text("id");
+        let unfit = |key: &str, why: &str| {
+            fields.file.fault(
+                &fields.at(key),
+                QuestionDoesNotFit {
+                    id: name.clone(),
+                    why: why.to_owned(),
+                },
+            );
+        };
+        let Some((group, id)) = name.split_once('.') else {
+            unfit("id", "its id is not `group.fact`");
+            return None;
+        };
+        let kinds = ["yes-no", "level", "number", "choice", "choices"];
+        let like = match fields.text("like") {
+            Some(like) => match self.find(&like) {
+                Some(at) => Some(self.fact(at).clone()),
+                None => {
+                    unfit("like", "`like` names no question");
+                    return None;
+                }
+            },
+            None => None,
+        };
+        let unit = fields.text("unit").and_then(|unit| Unit::named(&unit));
+        let kind = match fields.needed_word("type", &kinds).map(|at| kinds[at]) {
+            Some("yes-no") => Kind::YesNo,
+            Some("level") => Kind::Level,
+            Some("choice") => Kind::Choice,
+            Some("choices") => Kind::Choices,
+            Some("number") => Kind::Number(
+                unit.or(match like.as_ref().map(|l| l.kind) {
+                    Some(Kind::Number(unit)) => Some(unit),
+                    _ => None,
+                })
+                .unwrap_or(Unit::Count),
+            ),
+            _ => return None,
+        };
+        let mut from = Vec::new();
+        for (text, path) in fields.texts("from") {
+            match self.find(&text) {
+                Some(at) => from.push(at),
+                None => fields.file.fault(
+                    &path,
+                    QuestionDoesNotFit {
+                        id: name.clone(),
+                        why: format!("`{text}` is no question"),
+                    },
+                ),
+            }
+        }
+        if from.is_empty() {
+            unfit("from", "it says not what it is worked out `from`");
+            return None;
+        }
+        let tier = from
+            .iter()
+            .map(|at| self.fact(*at).tier)
+            .min()
+            .unwrap_or(Tier::Intake);
+        let fact = Fact {
+            id: id.to_owned(),
+            title: fields.needed_text("title"),
+            kind,
+            choices: like.as_ref().map(|l| l.choices.clone()).unwrap_or_default(),
+            min: fields.number("min").unwrap_or(0.0),
+            max: fields.number("max").unwrap_or(f64::INFINITY),
+            tier,
+            private: fields.yes("private"),
+            future: false,
+            from,
+            asked_when: None,
+            about: fields.text("about").unwrap_or_default(),
+            label: fields.text("label"),
+        };
+        Some((name.clone(), fact, group.to_owned()))
+    }
+
+    fn add_asked_when(&mut self, questionnaire: &Questionnaire, problems: &mut Vec<Problem>) {
+        for (group, info) in questionnaire.groups.iter().enumerate() {
+            for (fact, question) in info.questions.iter().enumerate() {
+                let mut parts = Vec::new();
+                for (name, text) in &question.asked_when {
+                    let at = self.find(name);
+                    let test = at.and_then(|at| phrase::read(self.fact(at), text).ok());
+                    if let (Some(fact), Some(test)) = (at, test) {
+                        parts.push(Condition::Is {
+                            fact,
+                            test,
+                            phrase: text.clone(),
+                            path: crate::tree::Path::default(),
+                        });
+                    } else {
+                        problems.push(Problem::of_file(
+                            &format!("rules/questions/{}.yaml", info.id),
+                            QuestionDoesNotFit {
+                                id: question.id.clone(),
+                                why: format!("`asked-when` cannot say `{name}: {text}`"),
+                            },
+                        ));
+                    }
+                }
+                if !parts.is_empty() {
+                    self.groups[group].facts[fact].asked_when = Some(Condition::All(parts));
+                }
+            }
+        }
+    }
+
+    /// A group by name.
+    #[must_use]
+    pub fn group(&self, id: &str) -> Option<usize> {
+        self.groups.iter().position(|group| group.id == id)
+    }
+
+    /// A repeated group by what one entry or all of them are called.
+    #[must_use]
+    pub fn group_by_noun(&self, noun: &str) -> Option<usize> {
+        self.groups.iter().position(|group| {
+            group
+                .repeats
+                .as_ref()
+                .is_some_and(|one| one == noun || group.id == noun || format!("{one}s") == noun)
+        })
+    }
+
+    /// What the entries of repeated groups are called.
+    #[must_use]
+    pub fn nouns(&self) -> Vec<String> {
+        self.groups
+            .iter()
+            .filter_map(|group| group.repeats.clone())
+            .collect()
+    }
+
+    /// A fact by reference.
+    #[must_use]
+    pub fn fact(&self, at: FactRef) -> &Fact {
+        &self.groups[at.group].facts[at.fact]
+    }
+
+    /// A fact by its full name, `group.fact`.
+    #[must_use]
+    pub fn find(&self, full: &str) -> Option<FactRef> {
+        let (group, fact) = full.split_once('.')?;
+        let group = self.group(group)?;
+        let fact = self.groups[group].find(fact)?;
+        Some(FactRef { group, fact })
+    }
+
+    /// A fact's full name.
+    #[must_use]
+    pub fn name(&self, at: FactRef) -> String {
+        format!("{}.{}", self.groups[at.group].id, self.fact(at).id)
+    }
+
+    /// All names that can be used in a scope, for suggestions.
+    #[must_use]
+    pub fn names_in(&self, scope: &[usize]) -> Vec<String> {
+        let mut names = Vec::new();
+        if let Some(group) = scope.last() {
+            names.extend(self.groups[*group].facts.iter().map(|fact| fact.id.clone()));
+        }
+        for (at, group) in self.groups.iter().enumerate() {
+            if group.repeats.is_none() || scope.contains(&at) {
+                names.extend(group.facts.iter().map(|fact| format!("{}.{}", group.id, fact.id)));
+            }
+        }
+        names
+    }
+}

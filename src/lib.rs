@@ -1,0 +1,46 @@
+//! `perchside` turns a YAML intake about a companion parrot that bites into a decision with reasons and a written household
+//! protocol.
+//!
+//! ```text
+//! intake.yaml ─► answers ─► facts ─► decision ─► plan ─► papers (Markdown, HTML, JSON)
+//!                  ▲          ▲          ▲         ▲
+//!           questionnaire  figures   rulebook   templates
+//! ```
+//!
+//! | stage | module |
+//! |---|---|
+//! | the questions, as data | [`questionnaire`] |
+//! | one intake read against them | [`answers`] |
+//! | the arithmetic | [`figures`] |
+//! | what rules can speak of, and its values | [`facts`] |
+//! | conditions and three-valued truth | [`language`] |
+//! | rules, gates, measures, sources | [`rulebook`] |
+//! | the verdict with its whole trace | [`decision`] |
+//! | what goes on paper | [`plan`] |
+//! | Markdown and HTML | [`papers`] |
+//! | one file a command | [`cli`] |
+//!
+//! Data travels one way, left to right; imports point the other way. The clock is read nowhere but in `main`.
+
+pub mod answers;
+pub mod cli;
+pub mod dates;
+pub mod decision;
+pub mod facts;
+pub mod fields;
+pub mod figures;
+pub mod fingerprint;
+pub mod intake;
+pub mod language;
+pub mod library;
+pub mod mistake;
+pub mod mistakes;
+pub mod papers;
+pub mod plan;
+pub mod questionnaire;
+pub mod rulebook;
+pub mod source;
+pub mod tree;
+pub mod units;
+pub mod words;
+pub mod yaml;

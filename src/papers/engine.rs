@@ -1,0 +1,132 @@
+//! The template engine: strict, bounded, and escaping by what kind of file a template makes.
+
+use include_dir::{Dir, include_dir};
+use minijinja::syntax::SyntaxConfig;
+use minijinja::value::{Serde, ValueKind};
+use minijinja::{AutoEscape, Environment, Error, ErrorKind, State, UndefinedBehavior, Value};
+use serde::Serialize;
+
+use super::markdown;
+
+static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/templates");
+
+/// The kind of escaping of a Markdown template.
+const MARKDOWN: &str = "markdown";
+
+/// How many steps one template may take; far above what the largest plan needs.
+const FUEL: u64 = 5_000_000;
+
+/// A paper that could not be made.
+#[derive(Debug, thiserror::Error)]
+#[error("the template {template} does not fit: {source}")]
+pub struct PaperError {
+    /// Which template.
+    pub template: String,
+    /// What the engine says.
+    pub source: Error,
+}
+
+/// All templates.
+#[derive(Debug)]
+pub struct Engine {
+    environment: Environment<'static>,
+}
+
+impl Default for Engine {
+    fn default() -> Self {
+        Self::embedded()
+    }
+}
+
+impl Engine {
+    /// The templates inside the program.
+    #[must_use]
+    pub fn embedded() -> Self {
+        let mut environment = Environment::new();
+        environment.set_undefined_behavior(UndefinedBehavior::Strict);
+        environment.set_fuel(Some(FUEL));
+        if let Ok(syntax) = SyntaxConfig::builder().trim_blocks(true).lstrip_blocks(true).build() {
+            environment.set_syntax(syntax);
+        }
+        environment.set_auto_escape_callback(|name| match name.rsplit('.').next() {
+            Some("md") => AutoEscape::Custom(MARKDOWN.into()),
+            Some("html") => AutoEscape::Html,
+            _ => AutoEscape::None,
+        });
+        environment.set_formatter(format);
+        environment.add_filter("yaml", |text: String| crate::yaml::quoted(&text));
+        environment.add_filter("comment", comment);
+        environment.set_loader(|name| {
+            Ok(EMBEDDED
+                .get_file(name)
+                .and_then(|file| file.contents_utf8())
+                .map(str::to_owned))
+        });
+        Self { environment }
+    }
+
+    /// The parts of a paper, in the order of their names. A name that starts with `_` is a helper.
+    #[must_use]
+    pub fn parts(&self, paper: &str) -> Vec<String> {
+        let mut parts: Vec<String> = EMBEDDED
+            .get_dir(paper)
+            .into_iter()
+            .flat_map(|dir| dir.files())
+            .map(|file| file.path().to_string_lossy().replace('\\', "/"))
+            .filter(|path| path.ends_with(".md") && !path.contains("/_"))
+            .collect();
+        parts.sort();
+        parts
+    }
+
+    /// Fills a template.
+    ///
+    /// # Errors
+    /// When the template is missing, uses a name that is not there, or takes too many steps.
+    pub fn render(&self, template: &str, context: &impl Serialize) -> Result<String, PaperError> {
+        self.environment
+            .get_template(template)
+            .and_then(|found| found.render(Value::from(Serde(context))))
+            .map_err(|source| PaperError {
+                template: template.to_owned(),
+                source,
+            })
+    }
+}
+
+/// Writes a value: text is escaped for the kind of paper; a name that is not there is an error.
+fn format(out: &mut minijinja::Output<'_>, state: &mut State<'_, '_>, value: &Value) -> Result<(), Error> {
+    let markdown = matches!(state.auto_escape(), AutoEscape::Custom(kind) if kind == MARKDOWN);
+    if !markdown || value.is_safe() {
+        return minijinja::escape_formatter(out, state, value);
+    }
+    match value.kind() {
+        ValueKind::Undefined => Err(Error::from(ErrorKind::UndefinedError)),
+        ValueKind::None => Ok(()),
+        ValueKind::String => Ok(out.write_str(&markdown::escape(value.as_str().unwrap_or_default()))?),
+        _ => Ok(write!(out, "{value}")?),
+    }
+}
+
+/// Text as comment lines of a YAML file: wrapped, each line behind `# ` after the given indent.
+fn comment(text: &str, indent: Option<usize>) -> String {
+    let pad = " ".repeat(indent.unwrap_or(0));
+    let width = 100_usize.saturating_sub(pad.len());
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        if !line.is_empty() && line.chars().count() + word.chars().count() + 1 > width {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    lines.push(line);
+    lines
+        .iter()
+        .map(|line| format!("{pad}# {line}"))
+        .collect::<Vec<_>>()
+        .join("\n")
+}

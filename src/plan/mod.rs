@@ -1,0 +1,388 @@
+//! The plan: what goes on paper. Chosen from the decision; no word of it is written here.
+
+mod actions;
+mod cards;
+mod known;
+
+use jiff::ToSpan;
+use serde::Serialize;
+
+pub use actions::{Action, Never};
+pub use cards::Card;
+pub use known::{Assumption, Known};
+
+use crate::decision::{Counts, Decision, Verdict};
+use crate::fingerprint::short;
+use crate::intake::Intake;
+use crate::language::Truth;
+use crate::questionnaire::Kind;
+use crate::rulebook::{Call, Caution, Rulebook, Start, Vet};
+
+/// Most live actions for the household at one time (practice handbook; owners given more than five instructions improved less
+/// often, J Am Vet Med Assoc 2000;217:342, in dogs).
+pub const MAX_ACTIONS: usize = 5;
+/// Most things to do on one person's card (common practice, no source).
+pub const MAX_PER_PERSON: usize = 3;
+/// Most lines of what not to do (common practice, no source).
+pub const MAX_NEVER: usize = 7;
+/// Most assumptions spelled out on paper; the rest are counted.
+const MAX_ASSUMPTIONS: usize = 8;
+/// Most reasons spelled out on paper.
+const MAX_REASONS: usize = 6;
+
+/// What the first line says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Headline {
+    /// Someone is hurt: people first.
+    PeopleFirst,
+    /// The vet, now.
+    VetNow,
+    /// The vet before any training.
+    VetFirst,
+    /// Management only.
+    ManagementOnly,
+    /// Not yet, because answers are missing.
+    NotYet,
+    /// Work may start with bars in between.
+    ThroughBarrier,
+    /// Work may start with the bird on its station.
+    Stationed,
+    /// Work may start in the shared room.
+    OpenRoom,
+}
+
+/// A reason in words for the household.
+#[derive(Debug, Clone, Serialize)]
+pub struct Why {
+    /// The rule it comes from.
+    pub rule: String,
+    /// The reason; empty when it rests on a private answer.
+    pub tell: String,
+    /// True when it counts only until a blank is answered.
+    pub assumed: bool,
+    /// True when it rests on a private answer.
+    pub private: bool,
+}
+
+/// One thing to prove before the next stage.
+#[derive(Debug, Clone, Serialize)]
+pub struct Proof {
+    /// The gate it belongs to.
+    pub gate: String,
+    /// What has to be true.
+    pub prove: String,
+    /// `false`: known not to be so; `blank`: not known.
+    pub state: Truth,
+}
+
+/// Someone to turn to.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Referral {
+    /// The referral's id.
+    pub id: String,
+    /// Who.
+    pub title: String,
+    /// What to do.
+    pub tell: String,
+    /// Who arranges it.
+    pub who_arranges: String,
+    /// When.
+    pub when: String,
+    /// True when it counts only until a blank is answered.
+    pub assumed: bool,
+    /// Rules that ask for it.
+    pub rules: Vec<String>,
+}
+
+/// A contact with its day.
+#[derive(Debug, Clone, Serialize)]
+pub struct Contact {
+    /// Its id.
+    pub id: String,
+    /// The day.
+    pub date: String,
+    /// Days after the plan.
+    pub day: i32,
+    /// What it is.
+    pub title: String,
+    /// What is decided there.
+    pub tell: String,
+}
+
+/// What the record foot says.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Record {
+    /// The program's version.
+    pub program: String,
+    /// The rulebook's name.
+    pub rulebook: String,
+    /// Its version.
+    pub rulebook_version: String,
+    /// The start of its fingerprint.
+    pub rulebook_fingerprint: String,
+    /// The start of the intake's fingerprint.
+    pub intake_fingerprint: String,
+    /// The day.
+    pub date: String,
+    /// Who signed; empty for a draft.
+    pub signed: Vec<String>,
+}
+
+/// The plan of one case.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Plan {
+    /// True until somebody signed it.
+    pub draft: bool,
+    /// True when people's names may be printed.
+    pub names: bool,
+    /// The bird's name, if it was told.
+    pub bird: Option<String>,
+    /// The case reference, if there is one.
+    pub reference: Option<String>,
+    /// What the first line says.
+    pub headline: Headline,
+    /// True when nothing may be trained yet.
+    pub held: bool,
+    /// The ordered outcomes, known and until answered.
+    pub verdict: Verdict,
+    /// Why they stand where they stand.
+    pub reasons: Vec<Why>,
+    /// Live actions for the household, at most [`MAX_ACTIONS`].
+    pub actions: Vec<Action>,
+    /// Actions that wait for their turn.
+    pub later: Vec<Action>,
+    /// What nobody does, at most [`MAX_NEVER`].
+    pub never: Vec<Never>,
+    /// What nobody does, the rest.
+    pub never_more: Vec<Never>,
+    /// A card for each person.
+    pub cards: Vec<Card>,
+    /// What is known.
+    pub known: Vec<Known>,
+    /// What is not known, and what is assumed until it is.
+    pub assumed: Vec<Assumption>,
+    /// How many more such questions there are.
+    pub assumed_more: usize,
+    /// How many private questions are open.
+    pub private_open: usize,
+    /// How work may start now.
+    pub start: Start,
+    /// The next stage, when there is one.
+    pub next: Option<Start>,
+    /// What has to be true before the next stage.
+    pub proofs: Vec<Proof>,
+    /// Whom to turn to.
+    pub referrals: Vec<Referral>,
+    /// When to stop and call.
+    pub calls: Vec<Call>,
+    /// Contacts to come.
+    pub contacts: Vec<Contact>,
+    /// Standing cautions.
+    pub cautions: Vec<Caution>,
+    /// The record foot.
+    pub record: Record,
+}
+
+/// What a plan is made with.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Options {
+    /// Print people's names.
+    pub names: bool,
+}
+
+impl Plan {
+    /// Chooses what goes on paper.
+    #[must_use]
+    pub fn of(rulebook: &Rulebook, intake: &Intake, decision: &Decision, options: Options) -> Self {
+        let text = |name: &str| {
+            let (group, question) = rulebook.questionnaire.find(name)?;
+            intake
+                .answers
+                .text(group, None, question)
+                .map(str::to_owned)
+        };
+        let verdict = decision.verdict;
+        let referrals = referrals(rulebook, decision);
+        let held = verdict.is_held();
+        let chosen = actions::choose(rulebook, decision, held);
+        let (assumed, assumed_more, private_open) = known::assumed(rulebook, decision, MAX_ASSUMPTIONS);
+        let start = verdict.start.until_answered;
+        let next = crate::decision::looser(start);
+        Self {
+            draft: true,
+            names: options.names,
+            bird: text("bird.name"),
+            reference: text("case.reference"),
+            headline: headline(&verdict, &referrals, held),
+            held,
+            verdict,
+            reasons: reasons(rulebook, decision),
+            actions: chosen.actions,
+            later: chosen.later,
+            never: chosen.never,
+            never_more: chosen.never_more,
+            cards: cards::cards(rulebook, intake, decision, held, options.names),
+            known: known::known(rulebook, intake, decision),
+            assumed,
+            assumed_more,
+            private_open,
+            start,
+            next,
+            proofs: next.map_or_else(Vec::new, |next| proofs(rulebook, decision, next)),
+            referrals,
+            calls: rulebook.tables.calls.clone(),
+            contacts: contacts(rulebook, decision),
+            cautions: rulebook.tables.cautions.clone(),
+            record: Record {
+                program: env!("CARGO_PKG_VERSION").to_owned(),
+                rulebook: rulebook.tables.name.clone(),
+                rulebook_version: rulebook.tables.version.clone(),
+                rulebook_fingerprint: short(&rulebook.fingerprint),
+                intake_fingerprint: short(&intake.fingerprint),
+                date: decision.today.to_string(),
+                signed: Vec::new(),
+            },
+        }
+    }
+}
+
+fn headline(verdict: &Verdict, referrals: &[Referral], held: bool) -> Headline {
+    let known = |id: &str| referrals.iter().any(|r| r.id == id && !r.assumed);
+    if known("emergency-service") {
+        Headline::PeopleFirst
+    } else if verdict.vet.known == Vet::Urgent {
+        Headline::VetNow
+    } else if verdict.vet.known == Vet::BeforeTraining {
+        Headline::VetFirst
+    } else if verdict.start.known == Start::HandsOff {
+        Headline::ManagementOnly
+    } else if held {
+        Headline::NotYet
+    } else {
+        match verdict.start.until_answered {
+            Start::HandsOff => Headline::NotYet,
+            Start::ThroughBarrier => Headline::ThroughBarrier,
+            Start::Stationed => Headline::Stationed,
+            Start::OpenRoom => Headline::OpenRoom,
+        }
+    }
+}
+
+/// Reasons of the rules that hold risk, start or vet where they stand; known ones first, the gravest first.
+fn reasons(rulebook: &Rulebook, decision: &Decision) -> Vec<Why> {
+    let verdict = &decision.verdict;
+    let mut found: Vec<((bool, usize), Why)> = Vec::new();
+    for trace in &decision.rules {
+        if trace.counts < Counts::UntilAnswered {
+            continue;
+        }
+        let rule = &rulebook.rules[trace.rule];
+        let known = trace.counts == Counts::Known;
+        let at_top = |known_at: bool, until_at: bool| if known { known_at || until_at } else { until_at };
+        let weight = [
+            rule.then.start.filter(|s| *s > Start::OpenRoom && at_top(*s == verdict.start.known, *s == verdict.start.until_answered)).map(|s| s.steps() * 4),
+            rule.then.vet.filter(|v| *v > Vet::Recommended && at_top(*v == verdict.vet.known, *v == verdict.vet.until_answered)).map(|v| v.steps() * 3),
+            rule.then.risk.filter(|r| r.steps() > 0 && at_top(*r == verdict.risk.known, *r == verdict.risk.until_answered)).map(|r| r.steps() * 2),
+        ]
+        .into_iter()
+        .flatten()
+        .max();
+        let Some(weight) = weight else { continue };
+        found.push((
+            (!known, usize::MAX - weight),
+            Why {
+                rule: rule.id.clone(),
+                tell: if rule.private { String::new() } else { rule.tell.clone() },
+                assumed: !known,
+                private: rule.private,
+            },
+        ));
+    }
+    found.sort_by(|a, b| (a.0, &a.1.rule).cmp(&(b.0, &b.1.rule)));
+    let mut told: Vec<Why> = Vec::new();
+    for (_, why) in found {
+        // One line is enough for all private reasons, and nobody needs the same sentence twice.
+        if !told.iter().any(|other| other.tell == why.tell) {
+            told.push(why);
+        }
+    }
+    told.truncate(MAX_REASONS);
+    told
+}
+
+fn proofs(rulebook: &Rulebook, decision: &Decision, next: Start) -> Vec<Proof> {
+    let mut proofs: Vec<Proof> = Vec::new();
+    for trace in &decision.gates {
+        let gate = &rulebook.gates[trace.gate];
+        if gate.opens < next {
+            continue;
+        }
+        for (need, reason) in gate.needs.iter().zip(&trace.needs) {
+            if reason.truth != Truth::True && !proofs.iter().any(|p| p.prove == need.prove) {
+                proofs.push(Proof {
+                    gate: gate.id.clone(),
+                    prove: need.prove.clone(),
+                    state: reason.truth,
+                });
+            }
+        }
+    }
+    proofs
+}
+
+fn referrals(rulebook: &Rulebook, decision: &Decision) -> Vec<Referral> {
+    let mut found: Vec<Referral> = decision
+        .referrals
+        .iter()
+        .filter_map(|landing| {
+            // A referral that rests on private answers alone is for the consultant to speak of, face to face.
+            if landing.rules.iter().all(|at| rulebook.rules[*at].private) {
+                return None;
+            }
+            let referral = rulebook.tables.referrals.get(&landing.referral)?;
+            Some(Referral {
+                id: landing.referral.clone(),
+                title: referral.title.clone(),
+                tell: referral.tell.clone(),
+                who_arranges: referral.who_arranges.clone(),
+                when: referral.when.clone(),
+                assumed: !landing.known,
+                rules: landing
+                    .rules
+                    .iter()
+                    .map(|at| rulebook.rules[*at].id.clone())
+                    .collect(),
+            })
+        })
+        .collect();
+    found.sort_by(|a, b| (a.assumed, &a.id).cmp(&(b.assumed, &b.id)));
+    found
+}
+
+fn contacts(rulebook: &Rulebook, decision: &Decision) -> Vec<Contact> {
+    rulebook
+        .tables
+        .follow_ups
+        .iter()
+        .map(|contact| Contact {
+            id: contact.id.clone(),
+            date: decision
+                .today
+                .checked_add(contact.day.days())
+                .map(|date| date.to_string())
+                .unwrap_or_default(),
+            day: contact.day,
+            title: contact.title.clone(),
+            tell: contact.tell.clone(),
+        })
+        .collect()
+}
+
+/// True for a question whose answer is a name or other text that is shown as it was written.
+fn is_text(kind: Kind) -> bool {
+    kind == Kind::Text
+}

@@ -1,0 +1,218 @@
+//! Reads `questions/*.yaml`.
+
+use super::{Choice, Group, Kind, Question, Questionnaire, TIERS, Tier, find_choice};
+use crate::fields::{Fields, File};
+use crate::library::Library;
+use crate::mistake::Problem;
+use crate::mistakes::data::{
+    DataFileMissing, IdNotFileName, IdNotKebab, IdUsedTwice, QuestionDoesNotFit, UnknownWord,
+};
+use crate::units::Unit;
+use crate::words::{closest, is_kebab};
+use crate::yaml;
+
+const KINDS: &[&str] = &["yes-no", "choice", "level", "choices", "number", "date", "text"];
+const UNITS: &[&str] = &[
+    "count", "percent", "s", "minutes", "hours", "days", "years", "mm", "cm", "g",
+];
+
+/// Reads all question files of a library; faults are added to `problems`.
+#[must_use]
+pub fn load(library: &Library, problems: &mut Vec<Problem>) -> Questionnaire {
+    let mut groups: Vec<Group> = Vec::new();
+    let before = problems.len();
+    for (path, source) in &library.files {
+        let Some(stem) = path
+            .strip_prefix("questions/")
+            .and_then(|name| name.strip_suffix(".yaml"))
+        else {
+            continue;
+        };
+        match yaml::read(source) {
+            Err(found) => problems.extend(found),
+            Ok(document) => {
+                let file = File::new(&document);
+                let group = group(&file, stem);
+                problems.extend(file.into_problems());
+                groups.push(group);
+            }
+        }
+    }
+    if groups.is_empty() && problems.len() == before {
+        problems.push(Problem::of_file(
+            "rules/questions",
+            DataFileMissing {
+                file: "questions/*.yaml".to_owned(),
+            },
+        ));
+    }
+    groups.sort_by(|a, b| a.order.total_cmp(&b.order).then_with(|| a.id.cmp(&b.id)));
+    Questionnaire { groups }
+}
+
+fn group<'a>(file: &'a File<'a>, stem: &str) -> Group {
+    let fields = file.fields(&["group", "order", "title", "about", "repeats", "blank", "questions"]);
+    let id = fields.needed_text("group");
+    if !id.is_empty() && id != stem {
+        file.fault(
+            &fields.at("group"),
+            IdNotFileName {
+                id: id.clone(),
+                stem: stem.to_owned(),
+            },
+        );
+    }
+    let _ = fields.need("questions");
+    let mut questions: Vec<Question> = Vec::new();
+    for (node, path) in fields.items("questions") {
+        let known = [
+            "id", "ask", "why", "type", "unit", "min", "max", "choices", "tier", "private", "blank", "help", "example", "label",
+            "future", "alone", "asked-when",
+        ];
+        let fields = Fields::new(file, node, path, &known);
+        let question = question(&fields);
+        if questions.iter().any(|other| other.id == question.id) {
+            file.fault(
+                &fields.at("id"),
+                IdUsedTwice {
+                    id: question.id.clone(),
+                    other: "this group".to_owned(),
+                },
+            );
+            continue;
+        }
+        questions.push(question);
+    }
+    Group {
+        id,
+        title: fields.needed_text("title"),
+        about: fields.needed_text("about"),
+        blank: match fields.get("repeats") {
+            // A repeated group can be left out whole, and the plan has to say what follows.
+            Some(_) => Some(fields.needed_text("blank")),
+            None => fields.text("blank"),
+        },
+        repeats: fields.text("repeats"),
+        order: fields.number("order").unwrap_or(f64::MAX),
+        questions,
+    }
+}
+
+fn question(fields: &Fields<'_>) -> Question {
+    let id = fields.needed_text("id");
+    let unfit = |key: &str, why: String| {
+        fields.file.fault(
+            &fields.at(key),
+            QuestionDoesNotFit {
+                id: id.clone(),
+                why,
+            },
+        );
+    };
+    if !id.is_empty() && !is_kebab(&id) {
+        fields
+            .file
+            .fault(&fields.at("id"), IdNotKebab { id: id.clone() });
+    }
+    let word = fields
+        .needed_word("type", KINDS)
+        .map_or("text", |at| KINDS[at]);
+    let unit = fields
+        .word("unit", UNITS)
+        .and_then(|at| Unit::named(UNITS[at]));
+    let choices: Vec<Choice> = fields
+        .entries("choices")
+        .into_iter()
+        .map(|(id, node, _)| Choice {
+            id: id.trim().to_owned(),
+            words: node.scalar().map(|s| s.into_owned()).unwrap_or_default(),
+        })
+        .collect();
+    let kind = match word {
+        "yes-no" => Kind::YesNo,
+        "choice" => Kind::Choice,
+        "level" => Kind::Level,
+        "choices" => Kind::Choices,
+        "number" => {
+            if unit.is_none() {
+                unfit("type", "a number needs a `unit`".to_owned());
+            }
+            Kind::Number(unit.unwrap_or(Unit::Count))
+        }
+        "date" => Kind::Date,
+        _ => Kind::Text,
+    };
+    let chosen = matches!(kind, Kind::Choice | Kind::Level | Kind::Choices);
+    if chosen && choices.len() < 2 {
+        unfit("choices", "it needs at least two choices".to_owned());
+    }
+    if choices.len() > 60 {
+        unfit("choices", "it has more than 60 choices".to_owned());
+    }
+    if !chosen && !choices.is_empty() {
+        unfit("choices", format!("a {word} question has no choices"));
+    }
+    for (at, choice) in choices.iter().enumerate() {
+        if choice.id.contains(',') || find_choice(&choices[..at], &choice.id).is_some() {
+            unfit("choices", format!("the choice `{}` has a comma or stands twice", choice.id));
+        }
+    }
+    let alone = fields.text("alone").and_then(|word| {
+        let found = find_choice(&choices, &word);
+        if found.is_none() {
+            fields.file.fault(
+                &fields.at("alone"),
+                UnknownWord {
+                    key: "alone".to_owned(),
+                    close: closest(&word, choices.iter().map(|c| c.id.as_str())),
+                    text: word,
+                    words: choices.iter().map(|c| c.id.clone()).collect(),
+                },
+            );
+        }
+        found
+    });
+    let (min, max) = (fields.number("min"), fields.number("max"));
+    if matches!(kind, Kind::Number(_)) && (min.is_none() || max.is_none()) {
+        unfit("type", "a number needs `min` and `max`".to_owned());
+    }
+    if let (Some(min), Some(max)) = (min, max)
+        && min >= max
+    {
+        unfit("min", "`min` is not below `max`".to_owned());
+    }
+    let tier = match fields.needed_word("tier", TIERS) {
+        Some(0) => Tier::Enquiry,
+        Some(1) | None => Tier::Intake,
+        Some(_) => Tier::Visit,
+    };
+    Question {
+        ask: fields.needed_text("ask"),
+        why: fields.needed_text("why"),
+        kind,
+        choices,
+        min: min.unwrap_or(f64::MIN),
+        max: max.unwrap_or(f64::MAX),
+        tier,
+        private: fields.yes("private"),
+        blank: fields.needed_text("blank"),
+        label: fields.text("label"),
+        help: fields.text("help"),
+        example: fields.text("example"),
+        future: fields
+            .word("future", &["allowed"])
+            .is_some(),
+        alone,
+        asked_when: fields
+            .entries("asked-when")
+            .into_iter()
+            .map(|(fact, node, _)| {
+                (
+                    fact.to_owned(),
+                    node.scalar().map(|s| s.into_owned()).unwrap_or_default(),
+                )
+            })
+            .collect(),
+        id,
+    }
+}

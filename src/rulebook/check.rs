@@ -1,0 +1,331 @@
+//! What must hold between the parts of a rulebook.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::facts::Vocabulary;
+use crate::fields::{Fields, File};
+use crate::language::reach::Rest;
+use crate::language::{Condition, Test};
+use crate::mistake::Problem;
+use crate::mistakes::rulebook::{
+    BlankTestInGuard, ContactBeyondEnquiry, DoMeetsNever, GateNeverOpens, MeasureMisused,
+    MeasureUnused, ModeWithoutGate, NeverHolds, PersonMeasureMisplaced, RefusedWords,
+    RuleContradictsItself, RuleWithoutOutcome, SourceUnused, UnknownMeasure, UnknownQuestion,
+    UnknownReferral, UnknownSource,
+};
+use crate::questionnaire::Tier;
+use crate::tree::Path;
+use crate::words::closest;
+
+use super::measure::{Measure, MeasureKind};
+use super::outcome::Start;
+use super::rule::Then;
+use super::tables::Tables;
+use super::Rulebook;
+
+/// Every cited source is entered.
+pub(super) fn sources(file: &File<'_>, keys: &[(String, Path)], tables: &Tables) {
+    for (key, path) in keys {
+        if !tables.sources.contains_key(key) {
+            file.fault(
+                path,
+                UnknownSource {
+                    key: key.clone(),
+                    close: closest(key, tables.sources.keys().map(String::as_str)),
+                },
+            );
+        }
+    }
+}
+
+/// Household words hold nothing the tool refuses to print.
+pub(super) fn refused_words(fields: &Fields<'_>, keys: &[&str], tables: &Tables) {
+    for key in keys {
+        let Some(text) = fields.get(key).and_then(|node| node.scalar().map(|s| s.to_lowercase())) else {
+            continue;
+        };
+        for refused in &tables.refused {
+            for words in &refused.words {
+                if has_words(&text, words) {
+                    fields.file.fault(
+                        &fields.at(key),
+                        RefusedWords {
+                            words: words.clone(),
+                            because: refused.because.clone(),
+                        },
+                    );
+                }
+            }
+        }
+    }
+}
+
+/// True when a text holds some words as whole words. Both in lower case.
+#[must_use]
+fn has_words(text: &str, words: &str) -> bool {
+    text.match_indices(words).any(|(at, _)| {
+        let before = text[..at].chars().next_back();
+        let after = text[at + words.len()..].chars().next();
+        !before.is_some_and(char::is_alphanumeric) && !after.is_some_and(char::is_alphanumeric)
+    })
+}
+
+/// A condition can hold.
+pub(super) fn can_hold(file: &File<'_>, path: &Path, vocabulary: &Vocabulary, condition: &Condition) {
+    let mut dead = Vec::new();
+    Rest::default().narrow(vocabulary, condition, &mut dead);
+    let dead: BTreeSet<_> = dead.into_iter().collect();
+    for fact in dead {
+        file.fault(
+            path,
+            NeverHolds {
+                fact: vocabulary.name(fact),
+            },
+        );
+    }
+}
+
+/// A guard tests values, not whether they were given; `contact` rests on enquiry answers alone.
+pub(super) fn guard(file: &File<'_>, vocabulary: &Vocabulary, when: &Condition, then: &Then) {
+    if !then.is_guard() {
+        return;
+    }
+    when.visit(&mut |fact, test, path| {
+        if matches!(test, Test::Answered | Test::Blank) {
+            file.fault(
+                path,
+                BlankTestInGuard {
+                    fact: vocabulary.name(fact),
+                },
+            );
+        }
+        if then.contact.is_some() && vocabulary.fact(fact).tier != Tier::Enquiry {
+            file.fault_at_key(
+                path,
+                ContactBeyondEnquiry {
+                    fact: vocabulary.name(fact),
+                },
+            );
+        }
+    });
+}
+
+/// Every id a rule names is known and stands under the right key.
+pub(super) fn then(
+    fields: &Fields<'_>,
+    each_person: bool,
+    measures: &BTreeMap<String, Measure>,
+    tables: &Tables,
+    vocabulary: &Vocabulary,
+) {
+    let keys = ["risk", "start", "contact", "vet", "do", "never", "refer", "ask"];
+    if keys.iter().all(|key| fields.get(key).is_none()) {
+        fields.file.fault(&fields.path, RuleWithoutOutcome {});
+    }
+    for (key, wants_never) in [("do", false), ("never", true)] {
+        for (id, path) in fields.texts(key) {
+            let Some(measure) = measures.get(&id) else {
+                fields.file.fault(
+                    &path,
+                    UnknownMeasure {
+                        close: closest(&id, measures.keys().map(String::as_str)),
+                        id,
+                    },
+                );
+                continue;
+            };
+            if measure.is_never() != wants_never {
+                fields.file.fault(
+                    &path,
+                    MeasureMisused {
+                        id: id.clone(),
+                        is: if wants_never { "does" } else { "never does" }.to_owned(),
+                        under: key.to_owned(),
+                    },
+                );
+            }
+            if measure.for_person && !each_person {
+                fields.file.fault(&path, PersonMeasureMisplaced { id });
+            }
+        }
+    }
+    for (id, path) in fields.texts("refer") {
+        if !tables.referrals.contains_key(&id) {
+            fields.file.fault(
+                &path,
+                UnknownReferral {
+                    close: closest(&id, tables.referrals.keys().map(String::as_str)),
+                    id,
+                },
+            );
+        }
+    }
+    for (id, path) in fields.texts("ask") {
+        let found = vocabulary
+            .find(&id)
+            .filter(|at| !vocabulary.fact(*at).is_derived());
+        if found.is_none() {
+            let names: Vec<String> = vocabulary
+                .groups
+                .iter()
+                .flat_map(|group| group.facts.iter().map(move |f| format!("{}.{}", group.id, f.id)))
+                .collect();
+            fields.file.fault(
+                &path,
+                UnknownQuestion {
+                    close: closest(&id, names.iter().map(String::as_str)),
+                    id,
+                },
+            );
+        }
+    }
+    let do_ids = fields.texts("do");
+    for (never, path) in fields.texts("never") {
+        if let Some(Measure {
+            kind: MeasureKind::Never { rules_out, .. },
+            ..
+        }) = measures.get(&never)
+        {
+            for (id, _) in do_ids.iter().filter(|(id, _)| rules_out.contains(id)) {
+                fields.file.fault(
+                    &path,
+                    RuleContradictsItself {
+                        measure: id.clone(),
+                        never: never.clone(),
+                    },
+                );
+            }
+        }
+    }
+}
+
+/// What can only be seen with everything loaded.
+pub(super) fn whole(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
+    gates(rulebook, problems);
+    clashes(rulebook, problems);
+    unused(rulebook, problems);
+}
+
+/// Each start mode has gates, and they can be open together.
+fn gates(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
+    let vocabulary = &rulebook.vocabulary;
+    let mut rest = Rest::default();
+    // From the tightest mode to the loosest: a mode opens only when all tighter ones are proven as well.
+    for mode in Start::ALL.iter().rev().skip(1) {
+        let gates: Vec<_> = rulebook.gates.iter().filter(|gate| gate.opens == *mode).collect();
+        if gates.is_empty() {
+            problems.push(Problem::of_file(
+                "rules",
+                ModeWithoutGate {
+                    mode: mode.to_string(),
+                },
+            ));
+        }
+        for gate in gates {
+            let mut dead = Vec::new();
+            for need in &gate.needs {
+                rest.narrow(vocabulary, &need.when, &mut dead);
+            }
+            let dead: BTreeSet<_> = dead.into_iter().collect();
+            for fact in dead {
+                problems.push(Problem::at(
+                    gate.place.clone(),
+                    GateNeverOpens {
+                        mode: mode.to_string(),
+                        fact: vocabulary.name(fact),
+                    },
+                ));
+            }
+        }
+    }
+}
+
+/// Rules that ask for what other rules rule out.
+fn clashes(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
+    for rule in &rulebook.rules {
+        for never in &rule.then.never {
+            let Some(Measure {
+                kind: MeasureKind::Never { rules_out, .. },
+                ..
+            }) = rulebook.measures.get(never)
+            else {
+                continue;
+            };
+            for measure in rules_out {
+                if !rulebook.measures.contains_key(measure) {
+                    problems.push(Problem::at(
+                        rulebook.measures[never].place.clone(),
+                        UnknownMeasure {
+                            close: closest(measure, rulebook.measures.keys().map(String::as_str)),
+                            id: measure.clone(),
+                        },
+                    ));
+                    continue;
+                }
+                for other in rulebook.rules.iter().filter(|other| other.id != rule.id) {
+                    if other.then.do_.contains(measure) {
+                        problems.push(Problem::at(
+                            rule.place.clone(),
+                            DoMeetsNever {
+                                measure: measure.clone(),
+                                never: never.clone(),
+                                rule: other.id.clone(),
+                                other: rule.id.clone(),
+                            },
+                        ));
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Measures and sources nothing uses.
+fn unused(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
+    let used: BTreeSet<&str> = rulebook
+        .rules
+        .iter()
+        .flat_map(|rule| rule.then.do_.iter().chain(&rule.then.never))
+        .map(String::as_str)
+        .collect();
+    for measure in rulebook.measures.values() {
+        if !used.contains(measure.id.as_str()) {
+            problems.push(Problem::at(
+                measure.place.clone(),
+                MeasureUnused {
+                    id: measure.id.clone(),
+                },
+            ));
+        }
+    }
+    let tables = &rulebook.tables;
+    let cited: BTreeSet<&str> = rulebook
+        .rules
+        .iter()
+        .flat_map(|rule| &rule.source)
+        .chain(rulebook.gates.iter().flat_map(|gate| &gate.source))
+        .chain(rulebook.measures.values().flat_map(|measure| &measure.source))
+        .chain(tables.calls.iter().flat_map(|call| &call.source))
+        .chain(tables.follow_ups.iter().flat_map(|contact| &contact.source))
+        .map(String::as_str)
+        .collect();
+    for (key, source) in &tables.sources {
+        if !cited.contains(key.as_str())
+            && let Some(place) = &source.at
+        {
+            problems.push(Problem::at(place.clone(), SourceUnused { key: key.clone() }));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::has_words;
+
+    #[test]
+    fn words_are_met_whole() {
+        assert!(has_words("do not dose it", "dose"));
+        assert!(!has_words("a dosette box", "dose"));
+        assert!(has_words("5 mg.", "mg"));
+    }
+}

@@ -1,0 +1,399 @@
+//! Reads rules, gates and measures.
+
+use std::collections::BTreeMap;
+
+use crate::answers;
+use crate::facts::Vocabulary;
+use crate::fields::{Fields, File};
+use crate::language::{Condition, parse};
+use crate::library::Library;
+use crate::mistake::{Place, Problem};
+use crate::mistakes::data::{IdNotFileName, IdNotKebab, IdUsedTwice};
+use crate::mistakes::rulebook::ExampleMissing;
+use crate::questionnaire::Questionnaire;
+use crate::tree::{Node, Path};
+use crate::words::is_kebab;
+use crate::yaml;
+
+use super::measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
+use super::outcome::{Contact, Risk, Start, Vet};
+use super::rule::{Example, ExampleKind, Gate, Need, Rule, Then, is_private};
+use super::tables::Tables;
+use super::{Care, Rulebook, check};
+
+/// Folders below the root that hold no rules.
+const NOT_RULES: &[&str] = &["questions", "measures", "cases"];
+
+/// Reads everything that lies in a topic folder or under `measures/`.
+pub(super) fn load(
+    library: &Library,
+    questionnaire: Questionnaire,
+    vocabulary: Vocabulary,
+    tables: Tables,
+    care: Care,
+    problems: &mut Vec<Problem>,
+) -> Rulebook {
+    let mut rules: Vec<Rule> = Vec::new();
+    let mut gates: Vec<Gate> = Vec::new();
+    let mut measures: BTreeMap<String, Measure> = BTreeMap::new();
+    let mut seen: BTreeMap<(bool, String), String> = BTreeMap::new();
+    // Measures first, so that rules can be checked against them where they name them.
+    let files = library.files.iter().filter_map(|(name, source)| {
+        let (topic, rest) = name.split_once('/')?;
+        (topic == "measures" || !NOT_RULES.contains(&topic)).then_some((topic, rest, source))
+    });
+    let (first, second): (Vec<_>, Vec<_>) = files.partition(|(topic, _, _)| *topic == "measures");
+    for (topic, rest, source) in first.into_iter().chain(second) {
+        let is_measure = topic == "measures";
+        let stem = rest
+            .rsplit('/')
+            .next()
+            .and_then(|file| file.strip_suffix(".yaml"))
+            .unwrap_or(rest);
+        let document = match yaml::read(source) {
+            Ok(document) => document,
+            Err(found) => {
+                problems.extend(found);
+                continue;
+            }
+        };
+        let file = File::new(&document);
+        let reader = Reader {
+            file: &file,
+            vocabulary: &vocabulary,
+            questionnaire: &questionnaire,
+            tables: &tables,
+            topic,
+            stem,
+            care,
+        };
+        if let Some(other) = seen.insert((is_measure, stem.to_owned()), source.label.clone()) {
+            file.fault(
+                &Path::default().key("id"),
+                IdUsedTwice {
+                    id: stem.to_owned(),
+                    other,
+                },
+            );
+        } else if is_measure {
+            if let Some(measure) = reader.measure() {
+                measures.insert(measure.id.clone(), measure);
+            }
+        } else if document.root.get("opens").is_some() || document.root.get("needs").is_some() {
+            gates.extend(reader.gate());
+        } else {
+            rules.extend(reader.rule(&measures));
+        }
+        problems.extend(file.into_problems());
+    }
+    rules.sort_by(|a, b| a.id.cmp(&b.id));
+    gates.sort_by(|a, b| a.id.cmp(&b.id));
+    Rulebook {
+        questionnaire,
+        vocabulary,
+        rules,
+        gates,
+        measures,
+        sources: tables.sources.clone(),
+        tables,
+        fingerprint: library.fingerprint(),
+    }
+}
+
+struct Reader<'a> {
+    file: &'a File<'a>,
+    vocabulary: &'a Vocabulary,
+    questionnaire: &'a Questionnaire,
+    tables: &'a Tables,
+    topic: &'a str,
+    stem: &'a str,
+    care: Care,
+}
+
+impl<'a> Reader<'a> {
+    fn id(&self, fields: &Fields<'_>) -> String {
+        let id = fields.needed_text("id");
+        if id.is_empty() {
+            return self.stem.to_owned();
+        }
+        if !is_kebab(&id) {
+            self.file
+                .fault(&fields.at("id"), IdNotKebab { id: id.clone() });
+        } else if id != self.stem {
+            self.file.fault(
+                &fields.at("id"),
+                IdNotFileName {
+                    id: id.clone(),
+                    stem: self.stem.to_owned(),
+                },
+            );
+        }
+        self.stem.to_owned()
+    }
+
+    fn place(&self) -> Place {
+        self.file.place(&Path::default())
+    }
+
+    fn source_keys(&self, fields: &Fields<'_>) -> Vec<String> {
+        let _ = fields.need("source");
+        let keys = fields.texts("source");
+        check::sources(self.file, &keys, self.tables);
+        keys.into_iter().map(|(key, _)| key).collect()
+    }
+
+    /// Household words under these keys must not hold refused words.
+    fn kind_words(&self, fields: &Fields<'_>, keys: &[&str]) {
+        if self.care == Care::Full {
+            check::refused_words(fields, keys, self.tables);
+        }
+    }
+
+    fn condition(&self, fields: &Fields<'a>, key: &str, scope: &[usize]) -> Option<Condition> {
+        let node = fields.need(key)?;
+        let condition = parse::condition(self.file, self.vocabulary, node, &fields.at(key), scope)?;
+        check::can_hold(self.file, &fields.at(key), self.vocabulary, &condition);
+        Some(condition)
+    }
+
+    fn rule(&self, measures: &BTreeMap<String, Measure>) -> Option<Rule> {
+        let fields = self.file.fields(&[
+            "id", "title", "why", "tell", "source", "for each", "when", "then", "examples",
+        ]);
+        let id = self.id(&fields);
+        let each_person = fields.word("for each", &["person"]).is_some();
+        let people = self.vocabulary.group_by_noun("person");
+        let scope: Vec<usize> = if each_person {
+            people.into_iter().collect()
+        } else {
+            Vec::new()
+        };
+        let when = self.condition(&fields, "when", &scope);
+        let then = self.then(&fields, each_person, measures);
+        if let Some(when) = &when {
+            check::guard(self.file, self.vocabulary, when, &then);
+        }
+        self.kind_words(&fields, &["tell"]);
+        let tell = fields.text("tell").unwrap_or_default();
+        if then.is_guard() && tell.is_empty() {
+            let _ = fields.need("tell");
+        }
+        let title = fields.needed_text("title");
+        let why = fields.needed_text("why");
+        let source = self.source_keys(&fields);
+        let examples = self.examples(&fields);
+        let when = when?;
+        Some(Rule {
+            id,
+            topic: self.topic.to_owned(),
+            title,
+            why,
+            tell,
+            source,
+            each_person,
+            private: is_private(self.vocabulary, &when),
+            when,
+            then,
+            examples,
+            place: self.place(),
+        })
+    }
+
+    fn then(&self, fields: &Fields<'a>, each_person: bool, measures: &BTreeMap<String, Measure>) -> Then {
+        let known = ["risk", "start", "contact", "vet", "do", "never", "refer", "ask"];
+        let Some(node) = fields.need("then") else {
+            return Then::default();
+        };
+        let fields = Fields::new(self.file, node, fields.at("then"), &known);
+        let ids = |key: &str| {
+            fields
+                .texts(key)
+                .into_iter()
+                .map(|(id, _)| id)
+                .collect::<Vec<_>>()
+        };
+        check::then(&fields, each_person, measures, self.tables, self.vocabulary);
+        Then {
+            risk: fields.word("risk", Risk::WORDS).map(|at| Risk::ALL[at]),
+            start: fields.word("start", Start::WORDS).map(|at| Start::ALL[at]),
+            contact: fields
+                .word("contact", Contact::WORDS)
+                .map(|at| Contact::ALL[at]),
+            vet: fields.word("vet", Vet::WORDS).map(|at| Vet::ALL[at]),
+            do_: ids("do"),
+            never: ids("never"),
+            refer: ids("refer"),
+            ask: ids("ask"),
+        }
+    }
+
+    fn gate(&self) -> Option<Gate> {
+        let fields = self.file.fields(&[
+            "id", "title", "why", "tell", "source", "opens", "needs", "examples",
+        ]);
+        let id = self.id(&fields);
+        // Hands-off needs no gate: it is where everyone stands until something is proven.
+        let modes = &Start::WORDS[..Start::WORDS.len() - 1];
+        let opens = fields
+            .needed_word("opens", modes)
+            .map(|at| Start::ALL[at]);
+        let _ = fields.need("needs");
+        let items = fields.items("needs");
+        let mut needs = Vec::new();
+        for (node, path) in &items {
+            let need = Fields::new(self.file, node, path.clone(), &["prove", "when"]);
+            self.kind_words(&need, &["prove"]);
+            let prove = need.needed_text("prove");
+            if let Some(when) = self.condition(&need, "when", &[]) {
+                needs.push(Need {
+                    prove,
+                    private: is_private(self.vocabulary, &when),
+                    when,
+                });
+            }
+        }
+        self.kind_words(&fields, &["tell"]);
+        let gate = Gate {
+            id,
+            topic: self.topic.to_owned(),
+            title: fields.needed_text("title"),
+            why: fields.needed_text("why"),
+            tell: fields.needed_text("tell"),
+            source: self.source_keys(&fields),
+            opens: opens.unwrap_or(Start::OpenRoom),
+            examples: self.examples(&fields),
+            place: self.place(),
+            needs,
+        };
+        (opens.is_some() && gate.needs.len() == items.len()).then_some(gate)
+    }
+
+    fn examples(&self, fields: &Fields<'a>) -> Vec<Example> {
+        let mut examples = Vec::new();
+        if self.care == Care::Trusted {
+            return examples;
+        }
+        let _ = fields.need("examples");
+        for (node, path) in fields.items("examples") {
+            let example = Fields::new(self.file, node, path, ExampleKind::WORDS);
+            for (at, word) in ExampleKind::WORDS.iter().enumerate() {
+                let Some(node) = example.get(word) else {
+                    continue;
+                };
+                let below = example.at(word);
+                if let Some(example) = self.example(ExampleKind::ALL[at], node, &below) {
+                    examples.push(example);
+                }
+            }
+        }
+        for kind in ExampleKind::ALL {
+            if fields.get("examples").is_some() && !examples.iter().any(|e| e.kind == *kind) {
+                self.file.fault(
+                    &fields.at("examples"),
+                    ExampleMissing {
+                        kind: match kind {
+                            ExampleKind::Fires => "fires".to_owned(),
+                            ExampleKind::Quiet => "stays quiet".to_owned(),
+                            ExampleKind::Blank => "meets a blank".to_owned(),
+                        },
+                    },
+                );
+            }
+        }
+        examples
+    }
+
+    fn example(&self, kind: ExampleKind, node: &'a Node<'a>, below: &Path) -> Option<Example> {
+        let today = self.tables.examples_day;
+        let places = || self.file.places().clone();
+        let (answers, problems) = answers::read(
+            self.questionnaire,
+            self.file.source,
+            node,
+            below,
+            &places,
+            today,
+        );
+        if !problems.is_empty() {
+            self.file.extend(problems);
+            return None;
+        }
+        Some(Example {
+            kind,
+            answers,
+            today,
+            place: self.file.place(below),
+        })
+    }
+
+    fn measure(&self) -> Option<Measure> {
+        let fields = self.file.fields(&[
+            "id", "title", "do", "never", "instead", "why", "for", "who", "when", "start", "done", "control", "step", "source",
+            "only-from", "starts-when", "rules-out",
+        ]);
+        let id = self.id(&fields);
+        let is_never = fields.get("never").is_some();
+        let extra: &[&str] = if is_never {
+            &["do", "who", "when", "start", "done", "only-from", "starts-when"]
+        } else {
+            &["instead", "rules-out"]
+        };
+        for key in extra {
+            if fields.get(key).is_some() {
+                self.file.fault_at_key(
+                    &fields.at(key),
+                    crate::mistakes::data::UnknownField {
+                        key: (*key).to_owned(),
+                        close: None,
+                        keys: if is_never {
+                            vec!["never".into(), "instead".into(), "why".into(), "rules-out".into()]
+                        } else {
+                            vec!["do".into(), "who".into(), "when".into(), "start".into(), "done".into()]
+                        },
+                    },
+                );
+            }
+        }
+        let kind = if is_never {
+            MeasureKind::Never {
+                what: fields.needed_text("never"),
+                instead: fields.needed_text("instead"),
+                rules_out: fields.texts("rules-out").into_iter().map(|(id, _)| id).collect(),
+            }
+        } else {
+            let modes = &Start::WORDS[..Start::WORDS.len() - 1];
+            MeasureKind::Do {
+                what: fields.needed_text("do"),
+                who: fields.needed_text("who"),
+                when: fields.needed_text("when"),
+                start: fields
+                    .needed_word("start", Urgency::WORDS)
+                    .map_or(Urgency::Later, |at| Urgency::ALL[at]),
+                done: fields.needed_text("done"),
+                only_from: fields.word("only-from", modes).map(|at| Start::ALL[at]),
+                starts_when: fields.text("starts-when"),
+            }
+        };
+        // A never-measure may name what it forbids; what it offers instead may not.
+        let kind_words: &[&str] = if is_never {
+            &["instead"]
+        } else {
+            &["title", "do", "why", "who", "when", "done", "starts-when"]
+        };
+        self.kind_words(&fields, kind_words);
+        let whom = fields.needed_word("for", &["household", "person"]);
+        let control = fields.needed_word("control", Control::WORDS);
+        let step = fields.needed_word("step", HumaneStep::WORDS);
+        Some(Measure {
+            id,
+            title: fields.needed_text("title"),
+            kind,
+            why: fields.needed_text("why"),
+            for_person: whom == Some(1),
+            control: control.map_or(Control::Gear, |at| Control::ALL[at]),
+            step: step.map_or(HumaneStep::Consequence, |at| HumaneStep::ALL[at]),
+            source: self.source_keys(&fields),
+            place: self.place(),
+        })
+    }
+}

@@ -1,0 +1,88 @@
+//! The rulebook: rules, gates, measures, sources and the tables around them, loaded and checked into one value.
+
+mod check;
+mod load;
+mod measure;
+pub mod outcome;
+mod rule;
+mod tables;
+
+use std::collections::BTreeMap;
+
+pub use measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
+pub use outcome::{Contact, Risk, Start, Vet};
+pub use rule::{Example, ExampleKind, Gate, Need, Rule, Then};
+pub use tables::{Call, Caution, FollowUp, Referral, RefusedWords, Source, Tables};
+
+use crate::facts::Vocabulary;
+use crate::library::Library;
+use crate::mistake::{Problem, sort};
+use crate::questionnaire::{Questionnaire, load as load_questionnaire};
+
+/// How closely a rulebook is looked at while it is loaded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Care {
+    /// Names and types only. For the rulebook inside the program, which the tests look at in full.
+    Trusted,
+    /// Everything: examples, wording, clashes, what nothing uses.
+    Full,
+}
+
+/// A rulebook that cannot be wrong: every name in it is known and every phrase fits its fact.
+#[derive(Debug)]
+pub struct Rulebook {
+    /// The questions.
+    pub questionnaire: Questionnaire,
+    /// What rules can speak of.
+    pub vocabulary: Vocabulary,
+    /// Rules, in the order of their ids.
+    pub rules: Vec<Rule>,
+    /// Gates, in the order of their ids.
+    pub gates: Vec<Gate>,
+    /// Measures by id.
+    pub measures: BTreeMap<String, Measure>,
+    /// Sources by key.
+    pub sources: BTreeMap<String, Source>,
+    /// Name, version, referrals, calls, follow-ups, cautions.
+    pub tables: Tables,
+    /// SHA-256 over all files.
+    pub fingerprint: String,
+}
+
+impl Rulebook {
+    /// Loads a rulebook, giving what was found wrong along with it.
+    ///
+    /// # Errors
+    /// All problems, when at least one of them is an error.
+    pub fn load(library: &Library, care: Care) -> Result<(Self, Vec<Problem>), Vec<Problem>> {
+        let mut problems = Vec::new();
+        let questionnaire = load_questionnaire(library, &mut problems);
+        let vocabulary = Vocabulary::load(library, &questionnaire, &mut problems);
+        let tables = Tables::load(library, &mut problems);
+        let rulebook = load::load(library, questionnaire, vocabulary, tables, care, &mut problems);
+        if care == Care::Full {
+            check::whole(&rulebook, &mut problems);
+        }
+        sort(&mut problems);
+        if problems.iter().any(Problem::is_error) {
+            Err(problems)
+        } else {
+            Ok((rulebook, problems))
+        }
+    }
+
+    /// A rule by id.
+    #[must_use]
+    pub fn rule(&self, id: &str) -> Option<&Rule> {
+        self.rules
+            .binary_search_by(|rule| rule.id.as_str().cmp(id))
+            .ok()
+            .map(|at| &self.rules[at])
+    }
+
+    /// A gate by id.
+    #[must_use]
+    pub fn gate(&self, id: &str) -> Option<&Gate> {
+        self.gates.iter().find(|gate| gate.id == id)
+    }
+}

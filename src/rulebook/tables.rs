@@ -1,0 +1,306 @@
+//! The tables around the rules: the rulebook's name, sources, referrals, the stop-and-call table, follow-ups, cautions and
+//! refused words.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::fields::{Fields, File};
+use crate::library::Library;
+use crate::mistake::{Place, Problem};
+use crate::mistakes::data::{DataFileMissing, IdNotKebab, IdUsedTwice, WrongKind};
+use crate::tree::{Node, Path};
+use crate::words::is_kebab;
+use crate::yaml;
+
+/// A source.
+#[derive(Debug, Clone, Serialize)]
+pub struct Source {
+    /// Author or body.
+    pub author: String,
+    /// Year, or `undated`.
+    pub year: String,
+    /// Title.
+    pub title: String,
+    /// Where it was published.
+    pub place: String,
+    /// How it was read: `read`, `second hand` or `from memory`.
+    pub how: String,
+    /// Where it is entered.
+    #[serde(skip)]
+    pub at: Option<Place>,
+}
+
+/// Someone to send people to.
+#[derive(Debug, Clone, Serialize)]
+pub struct Referral {
+    /// Who.
+    pub title: String,
+    /// What to do, in words for the household.
+    pub tell: String,
+    /// Who arranges it.
+    pub who_arranges: String,
+    /// When.
+    pub when: String,
+}
+
+/// A row of the stop-and-call table.
+#[derive(Debug, Clone, Serialize)]
+pub struct Call {
+    /// Its id.
+    pub id: String,
+    /// What is seen.
+    pub sign: String,
+    /// What to do now.
+    pub now: String,
+    /// Whom to call.
+    pub call: String,
+    /// How soon.
+    pub how_soon: String,
+    /// Keys of its sources.
+    pub source: Vec<String>,
+}
+
+/// A follow-up contact.
+#[derive(Debug, Clone, Serialize)]
+pub struct FollowUp {
+    /// Its id.
+    pub id: String,
+    /// Days after the plan.
+    pub day: i32,
+    /// What it is.
+    pub title: String,
+    /// What is decided there.
+    pub tell: String,
+    /// Keys of its sources.
+    pub source: Vec<String>,
+}
+
+/// A standing caution.
+#[derive(Debug, Clone, Serialize)]
+pub struct Caution {
+    /// Its id.
+    pub id: String,
+    /// What it says.
+    pub tell: String,
+}
+
+/// Words that must not be printed.
+#[derive(Debug, Clone)]
+pub struct RefusedWords {
+    /// The words, lower case.
+    pub words: Vec<String>,
+    /// Why not.
+    pub because: String,
+}
+
+/// All tables.
+#[derive(Debug, Clone, Default)]
+pub struct Tables {
+    /// The rulebook's name.
+    pub name: String,
+    /// Its version.
+    pub version: String,
+    /// Its date.
+    pub date: String,
+    /// Who owns it.
+    pub owner: String,
+    /// When it has to be looked at again.
+    pub review_by: String,
+    /// The day on which examples are read.
+    pub examples_day: Date,
+    /// Sources by key.
+    pub sources: BTreeMap<String, Source>,
+    /// Referrals by id.
+    pub referrals: BTreeMap<String, Referral>,
+    /// The stop-and-call table, in order.
+    pub calls: Vec<Call>,
+    /// Follow-up contacts, by day.
+    pub follow_ups: Vec<FollowUp>,
+    /// Standing cautions, in order.
+    pub cautions: Vec<Caution>,
+    /// Refused words.
+    pub refused: Vec<RefusedWords>,
+}
+
+impl Tables {
+    /// Reads all tables; faults are added to `problems`.
+    #[must_use]
+    pub fn load(library: &Library, problems: &mut Vec<Problem>) -> Self {
+        let mut tables = Self::default();
+        with_file(library, "rulebook.yaml", problems, |file| tables.about(file));
+        with_file(library, "sources.yaml", problems, |file| {
+            tables.sources = mapped(file, &["author", "year", "title", "place", "how"], |fields| Source {
+                author: fields.needed_text("author"),
+                year: fields.needed_text("year"),
+                title: fields.needed_text("title"),
+                place: fields.needed_text("place"),
+                how: fields
+                    .needed_word("how", HOW)
+                    .map(|at| HOW[at].to_owned())
+                    .unwrap_or_default(),
+                at: Some(fields.file.place(&fields.path)),
+            });
+        });
+        with_file(library, "referrals.yaml", problems, |file| {
+            tables.referrals = mapped(file, &["title", "tell", "who-arranges", "when"], |fields| Referral {
+                title: fields.needed_text("title"),
+                tell: fields.needed_text("tell"),
+                who_arranges: fields.needed_text("who-arranges"),
+                when: fields.needed_text("when"),
+            });
+        });
+        with_file(library, "calls.yaml", problems, |file| {
+            tables.calls = listed(file, &["id", "sign", "now", "call", "how-soon", "source"], |fields| Call {
+                id: fields.needed_text("id"),
+                sign: fields.needed_text("sign"),
+                now: fields.needed_text("now"),
+                call: fields.needed_text("call"),
+                how_soon: fields.needed_text("how-soon"),
+                source: keys(fields),
+            });
+        });
+        with_file(library, "contacts.yaml", problems, |file| {
+            tables.follow_ups = listed(file, &["id", "day", "title", "tell", "source"], |fields| FollowUp {
+                id: fields.needed_text("id"),
+                day: fields.number("day").unwrap_or_default() as i32,
+                title: fields.needed_text("title"),
+                tell: fields.needed_text("tell"),
+                source: keys(fields),
+            });
+            tables.follow_ups.sort_by_key(|contact| contact.day);
+        });
+        with_file(library, "cautions.yaml", problems, |file| {
+            tables.cautions = listed(file, &["id", "tell"], |fields| Caution {
+                id: fields.needed_text("id"),
+                tell: fields.needed_text("tell"),
+            });
+        });
+        with_file(library, "refused-words.yaml", problems, |file| {
+            tables.refused = listed(file, &["words", "because"], |fields| RefusedWords {
+                words: fields
+                    .texts("words")
+                    .into_iter()
+                    .map(|(word, _)| word.to_lowercase())
+                    .collect(),
+                because: fields.needed_text("because"),
+            });
+        });
+        tables
+    }
+
+    fn about<'a>(&mut self, file: &'a File<'a>) {
+        let fields = file.fields(&[
+            "name", "version", "date", "owner", "review-by", "examples-day", "changes",
+        ]);
+        self.name = fields.needed_text("name");
+        self.version = fields.needed_text("version");
+        self.date = fields.needed_text("date");
+        self.owner = fields.needed_text("owner");
+        self.review_by = fields.needed_text("review-by");
+        let day = fields.needed_text("examples-day");
+        match day.parse() {
+            Ok(day) => self.examples_day = day,
+            Err(_) if day.is_empty() => {}
+            Err(_) => file.fault(
+                &fields.at("examples-day"),
+                WrongKind {
+                    key: "examples-day".to_owned(),
+                    wanted: "a day like 2026-06-01".to_owned(),
+                    found: day,
+                },
+            ),
+        }
+    }
+}
+
+const HOW: &[&str] = &["read", "second hand", "from memory"];
+
+fn keys(fields: &Fields<'_>) -> Vec<String> {
+    let _ = fields.need("source");
+    fields.texts("source").into_iter().map(|(key, _)| key).collect()
+}
+
+fn with_file(library: &Library, name: &str, problems: &mut Vec<Problem>, read: impl for<'a> FnOnce(&'a File<'a>)) {
+    let Some(source) = library.get(name) else {
+        problems.push(Problem::of_file(
+            &format!("rules/{name}"),
+            DataFileMissing {
+                file: name.to_owned(),
+            },
+        ));
+        return;
+    };
+    match yaml::read(source) {
+        Err(found) => problems.extend(found),
+        Ok(document) => {
+            let file = File::new(&document);
+            read(&file);
+            problems.extend(file.into_problems());
+        }
+    }
+}
+
+/// A file that maps ids to entries.
+fn mapped<'a, T>(file: &'a File<'a>, known: &[&str], make: impl Fn(&Fields<'a>) -> T) -> BTreeMap<String, T> {
+    let mut out = BTreeMap::new();
+    let Node::Map(entries) = file.root else {
+        file.fault(
+            &Path::default(),
+            WrongKind {
+                key: "this file".to_owned(),
+                wanted: "ids with their entries".to_owned(),
+                found: file.root.kind().to_owned(),
+            },
+        );
+        return out;
+    };
+    for (id, node) in entries {
+        let path = Path::default().key(id);
+        if !is_kebab(id) {
+            file.fault_at_key(&path, IdNotKebab { id: id.to_string() });
+        }
+        let fields = Fields::new(file, node, path, known);
+        out.insert(id.to_string(), make(&fields));
+    }
+    out
+}
+
+/// A file that is a list of entries.
+fn listed<'a, T>(file: &'a File<'a>, known: &[&str], make: impl Fn(&Fields<'a>) -> T) -> Vec<T> {
+    let Node::List(items) = file.root else {
+        file.fault(
+            &Path::default(),
+            WrongKind {
+                key: "this file".to_owned(),
+                wanted: "a list of entries".to_owned(),
+                found: file.root.kind().to_owned(),
+            },
+        );
+        return Vec::new();
+    };
+    let mut ids: Vec<String> = Vec::new();
+    items
+        .iter()
+        .enumerate()
+        .map(|(at, node)| {
+            let fields = Fields::new(file, node, Path::default().index(at), known);
+            if known.contains(&"id")
+                && let Some(id) = fields.text("id")
+            {
+                if ids.contains(&id) {
+                    file.fault(
+                        &fields.at("id"),
+                        IdUsedTwice {
+                            id: id.clone(),
+                            other: "this file".to_owned(),
+                        },
+                    );
+                }
+                ids.push(id);
+            }
+            make(&fields)
+        })
+        .collect()
+}

@@ -1,0 +1,151 @@
+//! One text that was read: its label, its words, and where each line starts.
+
+use std::path::Path;
+
+use crate::mistake::{Place, Problem};
+use crate::mistakes::file::{
+    EmptyFile, FileIsFolder, FileMissing, FileTooLarge, FileUnreadable, NotUtf8,
+};
+
+/// The largest file that is read, in bytes (1 MiB).
+pub const MAX_BYTES: usize = 1 << 20;
+
+/// A text with the label it is known by (a path, or `rules/…` for an embedded file).
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Source {
+    /// What mistakes call this text: the path as the person gave it.
+    pub label: String,
+    /// The text, without a byte order mark.
+    pub text: String,
+    line_starts: Vec<usize>,
+}
+
+impl Source {
+    /// A source from text in memory. A leading byte order mark is dropped.
+    #[must_use]
+    pub fn new(label: impl Into<String>, text: impl Into<String>) -> Self {
+        let mut text: String = text.into();
+        if text.starts_with('\u{feff}') {
+            text.drain(..'\u{feff}'.len_utf8());
+        }
+        let line_starts = std::iter::once(0)
+            .chain(text.match_indices('\n').map(|(at, _)| at + 1))
+            .collect();
+        Self {
+            label: label.into(),
+            text,
+            line_starts,
+        }
+    }
+
+    /// Checks raw bytes (size, encoding, emptiness) and makes a source of them.
+    ///
+    /// # Errors
+    /// `file-too-large`, `not-utf8` (with the place of the first bad byte) or `empty-file`.
+    pub fn from_bytes(label: &str, bytes: Vec<u8>) -> Result<Self, Problem> {
+        if bytes.len() > MAX_BYTES {
+            return Err(Problem::of_file(
+                label,
+                FileTooLarge {
+                    bytes: bytes.len(),
+                    most: MAX_BYTES,
+                },
+            ));
+        }
+        let text = String::from_utf8(bytes).map_err(|error| {
+            let good = error.utf8_error().valid_up_to();
+            let bytes = error.into_bytes();
+            let line = bytes[..good].iter().filter(|byte| **byte == b'\n').count() + 1;
+            let wide = bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]);
+            Problem::of_file(label, NotUtf8 { line, wide })
+        })?;
+        let source = Self::new(label, text);
+        if source.text.trim().is_empty() {
+            return Err(Problem::of_file(label, EmptyFile {}));
+        }
+        Ok(source)
+    }
+
+    /// Reads a file whole, within [`MAX_BYTES`].
+    ///
+    /// # Errors
+    /// `file-missing`, `file-is-folder`, `file-unreadable` and what [`Source::from_bytes`] says.
+    pub fn read(path: &Path) -> Result<Self, Problem> {
+        use std::io::Read as _;
+        let label = path.display().to_string();
+        if path.is_dir() {
+            return Err(Problem::of_file(&label, FileIsFolder {}));
+        }
+        let mut bytes = Vec::new();
+        let read = std::fs::File::open(path).and_then(|file| {
+            // One byte past the limit is enough to know that it is too large.
+            file.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes)
+        });
+        match read {
+            Ok(_) => Self::from_bytes(&label, bytes),
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+                Err(Problem::of_file(&label, FileMissing {}))
+            }
+            Err(error) => Err(Problem::of_file(
+                &label,
+                FileUnreadable {
+                    reason: error.to_string(),
+                },
+            )),
+        }
+    }
+
+    /// The place of a byte range: its line and column (both from 1, columns in characters), and the line itself.
+    #[must_use]
+    pub fn place(&self, range: std::ops::Range<usize>) -> Place {
+        let mut start = range.start.min(self.text.len());
+        while !self.text.is_char_boundary(start) {
+            start -= 1;
+        }
+        let index = self
+            .line_starts
+            .partition_point(|line_start| *line_start <= start)
+            .saturating_sub(1);
+        let line_start = self.line_starts[index];
+        let line_end = self.text[line_start..]
+            .find('\n')
+            .map_or(self.text.len(), |at| line_start + at);
+        let line_text = self.text[line_start..line_end].trim_end_matches('\r');
+        let column = self.text[line_start..start].chars().count() + 1;
+        let mut end = range.end.clamp(start, line_start + line_text.len().max(start - line_start));
+        while !self.text.is_char_boundary(end) {
+            end -= 1;
+        }
+        Place {
+            file: self.label.clone(),
+            line: index + 1,
+            column,
+            width: self.text[start..end].chars().count(),
+            line_text: line_text.to_owned(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_place_counts_lines_and_characters_from_one() {
+        let source = Source::new("x", "a: é\nbé: c\r\n");
+        let place = source.place(source.text.find('c').unwrap_or(0)..source.text.len());
+        assert_eq!((place.line, place.column), (2, 5));
+        assert_eq!(place.line_text, "bé: c");
+    }
+
+    #[test]
+    fn a_byte_order_mark_is_not_part_of_the_text() {
+        assert_eq!(Source::new("x", "\u{feff}a: 1").text, "a: 1");
+    }
+
+    #[test]
+    fn a_range_past_the_end_is_the_last_place() {
+        let source = Source::new("x", "a");
+        assert_eq!(source.place(10..20).line, 1);
+    }
+}

@@ -1,0 +1,96 @@
+//! Small helps with words: one form for comparing them, and the nearest known one for "did you mean".
+
+/// One form for comparing names: lower case, single spaces, `-` and `_` as spaces.
+#[must_use]
+pub fn folded(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for part in text.split(|c: char| c.is_whitespace() || c == '-' || c == '_') {
+        if part.is_empty() {
+            continue;
+        }
+        if !out.is_empty() {
+            out.push(' ');
+        }
+        out.extend(part.chars().flat_map(char::to_lowercase));
+    }
+    out
+}
+
+/// The known name nearest to a mistyped one, when it is near enough to be meant.
+#[must_use]
+pub fn closest<'n>(typed: &str, known: impl IntoIterator<Item = &'n str>) -> Option<String> {
+    let typed = folded(typed);
+    if typed.is_empty() {
+        return None;
+    }
+    let mut best: Option<(usize, &str)> = None;
+    for name in known {
+        let other = folded(name);
+        let length = typed.chars().count().max(other.chars().count());
+        let mut distance = strsim::osa_distance(&typed, &other);
+        // A word left out or added at either end is a likely slip: `exam` for `last-exam`.
+        if typed.len() >= 4 && other.split(' ').any(|word| word == typed) {
+            distance = distance.min(length / 3);
+        }
+        if distance <= (length / 3).max(1) && best.is_none_or(|(least, _)| distance < least) {
+            best = Some((distance, name));
+        }
+    }
+    best.map(|(_, name)| name.to_owned())
+}
+
+/// Names in a sentence: `a, b or c`.
+#[must_use]
+pub fn either<S: AsRef<str>>(names: &[S]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.as_ref().to_owned(),
+        [head @ .., last] => {
+            let head: Vec<&str> = head.iter().map(AsRef::as_ref).collect();
+            format!("{} or {}", head.join(", "), last.as_ref())
+        }
+    }
+}
+
+/// True for a kebab-case id: lower-case letters and digits in words joined by single hyphens.
+#[must_use]
+pub fn is_kebab(id: &str) -> bool {
+    !id.is_empty()
+        && id.split('-').all(|word| {
+            !word.is_empty()
+                && word
+                    .bytes()
+                    .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn spaces_hyphens_and_case_do_not_matter() {
+        assert_eq!(folded("Lives-Here"), folded("lives  here"));
+    }
+
+    #[test]
+    fn a_slip_finds_its_word_and_nonsense_finds_none() {
+        let known = ["injury", "body-part", "last-exam"];
+        assert_eq!(closest("injurry", known).as_deref(), Some("injury"));
+        assert_eq!(closest("exam", known).as_deref(), Some("last-exam"));
+        assert_eq!(closest("weather", known), None);
+    }
+
+    #[test]
+    fn lists_read_as_sentences() {
+        assert_eq!(either(&["a", "b", "c"]), "a, b or c");
+        assert_eq!(either::<&str>(&[]), "");
+    }
+
+    #[test]
+    fn ids_are_kebab_case() {
+        assert!(is_kebab("child-within-reach"));
+        assert!(!is_kebab("Child"));
+        assert!(!is_kebab("a--b"));
+    }
+}

@@ -1,0 +1,607 @@
+//! YAML in and out. The only file that knows which library reads it.
+//!
+//! The library passes repeated keys in silence, follows anchors, stops at its first error and gives no places. This
+//! file closes those gaps: it reads into [`Node`] under fixed bounds, reports every repeated key, refuses anchors, aliases and
+//! tags, and finds the place of any value in a second pass that follows the tree.
+
+use std::borrow::Cow;
+use std::cell::Cell;
+use std::fmt;
+use std::ops::Range;
+
+use serde::de::{self, DeserializeSeed, MapAccess, SeqAccess, Visitor};
+
+use crate::mistake::Problem;
+use crate::mistakes::file::{
+    AnchorUsed, DuplicateKey, InfiniteNumber, NotOneDocument, NotYaml, TagUsed, TooDeep,
+    TooManyEntries,
+};
+use crate::source::Source;
+use crate::tree::{Node, Path, Places, Step};
+
+/// How deep maps and lists may nest.
+pub const MAX_DEPTH: usize = 32;
+/// How many keys and list items a file may hold.
+pub const MAX_ENTRIES: usize = 2_000;
+
+/// A file read into a tree, with the places of everything in it.
+#[derive(Debug)]
+pub struct Document<'a> {
+    /// The text it came from.
+    pub source: &'a Source,
+    /// The tree.
+    pub root: Node<'a>,
+}
+
+impl Document<'_> {
+    /// Places of all keys and values: a second pass over the text, made only when someone asks.
+    #[must_use]
+    pub fn places(&self) -> Places {
+        locate(&self.source.text, &self.root)
+    }
+}
+
+/// Reads one YAML document.
+///
+/// # Errors
+/// All that can be told: bounds broken, anchors, tags, a second document, text that is no YAML, and every repeated key.
+pub fn read(source: &Source) -> Result<Document<'_>, Vec<Problem>> {
+    if let Some(offset) = first_anchor(&source.text) {
+        return Err(vec![Problem::at(
+            source.place(offset..offset + 1),
+            AnchorUsed {},
+        )]);
+    }
+    let root = parse(&source.text).map_err(|fault| vec![fault.problem(source)])?;
+    let mut repeated = Vec::new();
+    repeated_keys(&root, &Path::default(), &mut repeated);
+    if repeated.is_empty() {
+        return Ok(Document { source, root });
+    }
+    let places = locate(&source.text, &root);
+    Err(repeated
+        .into_iter()
+        .map(|(path, nth, key)| {
+            Problem::at(source.place(places.key(&path, nth)), DuplicateKey { key })
+        })
+        .collect())
+}
+
+/// Writes a text as a YAML value on one line, quoted where it has to be.
+#[must_use]
+pub fn quoted(text: &str) -> String {
+    // JSON strings are YAML double-quoted scalars.
+    let plain = !text.is_empty()
+        && text
+            .chars()
+            .all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '.' | '/'))
+        && text.starts_with(char::is_alphabetic)
+        && !text.ends_with(' ')
+        && matches!(parse(text), Ok(Node::Text(_)));
+    if plain {
+        text.to_owned()
+    } else {
+        serde_json::Value::from(text).to_string()
+    }
+}
+
+/// Why a text could not be read.
+struct Fault {
+    what: What,
+    at: Option<usize>,
+    message: String,
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum What {
+    Library,
+    Depth,
+    Entries,
+    Tag,
+    Infinite,
+}
+
+impl Fault {
+    fn problem(self, source: &Source) -> Problem {
+        let at = self.at.unwrap_or(0);
+        let place = source.place(at..at + 1);
+        match self.what {
+            What::Depth => Problem::at(place, TooDeep { most: MAX_DEPTH }),
+            What::Entries => Problem::at(place, TooManyEntries { most: MAX_ENTRIES }),
+            What::Tag => Problem::at(place, TagUsed {}),
+            What::Infinite => Problem::at(place, InfiniteNumber {}),
+            What::Library if self.message.contains("more than one document") => {
+                Problem::at(place, NotOneDocument {})
+            }
+            What::Library => Problem::at(
+                place,
+                NotYaml {
+                    reason: self.message,
+                },
+            ),
+        }
+    }
+}
+
+fn parse(text: &str) -> Result<Node<'_>, Fault> {
+    let state = State {
+        entries: Cell::new(0),
+        what: Cell::new(What::Library),
+    };
+    let grow = Grow {
+        state: &state,
+        depth: 0,
+    };
+    grow.deserialize(serde_yaml::Deserializer::from_str(text))
+        .map_err(|error| {
+            let message = error.to_string();
+            // The place is given apart; the library repeats it at the end of its sentence.
+            let message = message
+                .split(" at line ")
+                .next()
+                .unwrap_or(&message)
+                .to_owned();
+            Fault {
+                what: state.what.get(),
+                at: error.location().map(|location| location.index()),
+                message,
+            }
+        })
+}
+
+struct State {
+    entries: Cell<usize>,
+    what: Cell<What>,
+}
+
+impl State {
+    fn count<E: de::Error>(&self) -> Result<(), E> {
+        self.entries.set(self.entries.get() + 1);
+        if self.entries.get() > MAX_ENTRIES {
+            return Err(self.stop(What::Entries));
+        }
+        Ok(())
+    }
+
+    fn stop<E: de::Error>(&self, what: What) -> E {
+        self.what.set(what);
+        E::custom("out of bounds")
+    }
+}
+
+/// First pass: builds the tree.
+#[derive(Clone, Copy)]
+struct Grow<'s> {
+    state: &'s State,
+    depth: usize,
+}
+
+impl Grow<'_> {
+    fn deeper<E: de::Error>(self) -> Result<Self, E> {
+        if self.depth == MAX_DEPTH {
+            return Err(self.state.stop(What::Depth));
+        }
+        Ok(Self {
+            depth: self.depth + 1,
+            ..self
+        })
+    }
+}
+
+impl<'de> DeserializeSeed<'de> for Grow<'_> {
+    type Value = Node<'de>;
+
+    fn deserialize<D: de::Deserializer<'de>>(self, deserializer: D) -> Result<Node<'de>, D::Error> {
+        deserializer.deserialize_any(self)
+    }
+}
+
+impl<'de> Visitor<'de> for Grow<'_> {
+    type Value = Node<'de>;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a plain value")
+    }
+
+    fn visit_bool<E>(self, value: bool) -> Result<Node<'de>, E> {
+        Ok(Node::Bool(value))
+    }
+
+    fn visit_i64<E>(self, value: i64) -> Result<Node<'de>, E> {
+        Ok(Node::Int(value))
+    }
+
+    fn visit_u64<E>(self, value: u64) -> Result<Node<'de>, E> {
+        Ok(i64::try_from(value).map_or_else(|_| Node::Text(value.to_string().into()), Node::Int))
+    }
+
+    fn visit_u128<E>(self, value: u128) -> Result<Node<'de>, E> {
+        Ok(Node::Text(value.to_string().into()))
+    }
+
+    fn visit_i128<E>(self, value: i128) -> Result<Node<'de>, E> {
+        Ok(Node::Text(value.to_string().into()))
+    }
+
+    fn visit_f64<E: de::Error>(self, value: f64) -> Result<Node<'de>, E> {
+        if value.is_finite() {
+            Ok(Node::Float(value))
+        } else {
+            Err(self.state.stop(What::Infinite))
+        }
+    }
+
+    fn visit_borrowed_str<E>(self, value: &'de str) -> Result<Node<'de>, E> {
+        Ok(Node::Text(Cow::Borrowed(value)))
+    }
+
+    fn visit_str<E>(self, value: &str) -> Result<Node<'de>, E> {
+        Ok(Node::Text(Cow::Owned(value.to_owned())))
+    }
+
+    fn visit_unit<E>(self) -> Result<Node<'de>, E> {
+        Ok(Node::Blank)
+    }
+
+    fn visit_none<E>(self) -> Result<Node<'de>, E> {
+        Ok(Node::Blank)
+    }
+
+    fn visit_enum<A: de::EnumAccess<'de>>(self, _: A) -> Result<Node<'de>, A::Error> {
+        Err(self.state.stop(What::Tag))
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut access: A) -> Result<Node<'de>, A::Error> {
+        let inner = self.deeper()?;
+        let mut items = Vec::new();
+        while let Some(item) = access.next_element_seed(inner)? {
+            self.state.count()?;
+            items.push(item);
+        }
+        Ok(Node::List(items))
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut access: A) -> Result<Node<'de>, A::Error> {
+        let inner = self.deeper()?;
+        let mut entries = Vec::new();
+        while let Some(key) = access.next_key_seed(Key)? {
+            self.state.count()?;
+            entries.push((key, access.next_value_seed(inner)?));
+        }
+        Ok(Node::Map(entries))
+    }
+}
+
+/// A key, always taken as text.
+struct Key;
+
+impl<'de> DeserializeSeed<'de> for Key {
+    type Value = Cow<'de, str>;
+
+    fn deserialize<D: de::Deserializer<'de>>(
+        self,
+        deserializer: D,
+    ) -> Result<Cow<'de, str>, D::Error> {
+        deserializer.deserialize_str(self)
+    }
+}
+
+impl<'de> Visitor<'de> for Key {
+    type Value = Cow<'de, str>;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a key")
+    }
+
+    fn visit_borrowed_str<E>(self, value: &'de str) -> Result<Cow<'de, str>, E> {
+        Ok(Cow::Borrowed(value))
+    }
+
+    fn visit_str<E>(self, value: &str) -> Result<Cow<'de, str>, E> {
+        Ok(Cow::Owned(value.to_owned()))
+    }
+}
+
+fn repeated_keys(node: &Node<'_>, path: &Path, found: &mut Vec<(Path, usize, String)>) {
+    match node {
+        Node::List(items) => {
+            for (at, item) in items.iter().enumerate() {
+                repeated_keys(item, &path.index(at), found);
+            }
+        }
+        Node::Map(entries) => {
+            let mut seen = std::collections::HashMap::<&str, usize>::new();
+            for (key, value) in entries {
+                let times = seen.entry(key).or_default();
+                let here = path.key(key);
+                if *times > 0 {
+                    found.push((here.clone(), *times, key.to_string()));
+                }
+                *times += 1;
+                repeated_keys(value, &here, found);
+            }
+        }
+        _ => {}
+    }
+}
+
+/// Second pass: follows the known tree, taking every single value as text that borrows from the input, so that its address
+/// tells its place.
+fn locate(text: &str, root: &Node<'_>) -> Places {
+    let mut places = Places::default();
+    let mut path = Path::default();
+    let find = Find {
+        text,
+        node: root,
+        path: &mut path,
+        places: &mut places,
+    };
+    // A text that was read once can be walked once more; should it fail, places stay coarse and nothing is lost.
+    let _ = find.deserialize(serde_yaml::Deserializer::from_str(text));
+    places
+}
+
+struct Find<'p, 'n> {
+    text: &'p str,
+    node: &'p Node<'n>,
+    path: &'p mut Path,
+    places: &'p mut Places,
+}
+
+impl<'de> DeserializeSeed<'de> for Find<'_, '_> {
+    type Value = ();
+
+    fn deserialize<D: de::Deserializer<'de>>(self, deserializer: D) -> Result<(), D::Error> {
+        match self.node {
+            Node::Map(_) => deserializer.deserialize_map(self),
+            Node::List(_) => deserializer.deserialize_seq(self),
+            _ => deserializer.deserialize_str(self),
+        }
+    }
+}
+
+/// The range of a part that borrows from a whole.
+fn range_in(whole: &str, part: &str) -> Option<Range<usize>> {
+    let start = (part.as_ptr() as usize).checked_sub(whole.as_ptr() as usize)?;
+    (start + part.len() <= whole.len()).then_some(start..start + part.len())
+}
+
+impl<'de> Visitor<'de> for Find<'_, '_> {
+    type Value = ();
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("the tree that was read before")
+    }
+
+    fn visit_borrowed_str<E>(self, value: &'de str) -> Result<(), E> {
+        if let Some(range) = range_in(self.text, value).filter(|range| !range.is_empty()) {
+            self.places.values.insert(self.path.clone(), range);
+        }
+        Ok(())
+    }
+
+    fn visit_str<E>(self, _: &str) -> Result<(), E> {
+        Ok(())
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut access: A) -> Result<(), A::Error> {
+        let Node::List(items) = self.node else {
+            return Ok(());
+        };
+        for (at, item) in items.iter().enumerate() {
+            self.path.0.push(Step::Index(at));
+            let find = Find {
+                text: self.text,
+                node: item,
+                path: self.path,
+                places: self.places,
+            };
+            access.next_element_seed(find)?;
+            let here = self.path.clone();
+            self.path.0.pop();
+            // A list starts where its first item starts.
+            if let Some(range) = self.places.values.get(&here).cloned() {
+                self.places
+                    .values
+                    .entry(self.path.clone())
+                    .or_insert(range);
+            }
+        }
+        Ok(())
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut access: A) -> Result<(), A::Error> {
+        let Node::Map(entries) = self.node else {
+            return Ok(());
+        };
+        for (at, (key, value)) in entries.iter().enumerate() {
+            let Some(found) = access.next_key_seed(Key)? else {
+                return Ok(());
+            };
+            self.path.0.push(Step::Key(key.to_string()));
+            let here = self.path.clone();
+            if let Cow::Borrowed(borrowed) = found
+                && let Some(range) = range_in(self.text, borrowed)
+            {
+                self.places
+                    .keys
+                    .entry(here.clone())
+                    .or_default()
+                    .push(range.clone());
+                if at == 0 {
+                    let mut around = here.clone();
+                    around.0.pop();
+                    // A map starts where its first key starts.
+                    self.places.values.entry(around).or_insert(range);
+                }
+            }
+            let find = Find {
+                text: self.text,
+                node: value,
+                path: self.path,
+                places: self.places,
+            };
+            access.next_value_seed(find)?;
+            self.path.0.pop();
+        }
+        Ok(())
+    }
+}
+
+/// The offset of the first anchor or alias, if the text has one.
+///
+/// `&` and `*` can also stand inside text or a comment. To tell, each such sign that could open an anchor or alias is
+/// replaced by a harmless letter and both texts are read: where the sign was part of a text, only that text changes, letter for letter;
+/// where it was a comment, nothing changes; where it was an anchor, the tree changes shape.
+fn first_anchor(text: &str) -> Option<usize> {
+    let bytes = text.as_bytes();
+    let candidates: Vec<usize> = (0..bytes.len())
+        .filter(|at| {
+            matches!(bytes[*at], b'&' | b'*')
+                && (*at == 0 || matches!(bytes[*at - 1], b' ' | b'\t' | b'\n' | b'\r' | b'[' | b'{' | b',' | b':' | b'-'))
+                && bytes
+                    .get(*at + 1)
+                    .is_some_and(|next| !next.is_ascii_whitespace())
+        })
+        .collect();
+    if candidates.is_empty() {
+        return None;
+    }
+    let innocent = |count: usize| -> bool {
+        let mut changed = bytes.to_vec();
+        for at in &candidates[..count] {
+            changed[*at] = b'x';
+        }
+        let Ok(changed) = String::from_utf8(changed) else {
+            return false;
+        };
+        match (parse(text), parse(&changed)) {
+            (Ok(before), Ok(after)) => same_but_signs(&before, &after),
+            // A text that cannot be read at all is reported as such elsewhere, unless the signs are what makes it unreadable.
+            (Err(_), Err(_)) => true,
+            _ => false,
+        }
+    };
+    if innocent(candidates.len()) {
+        return None;
+    }
+    // The smallest number of replaced signs that changes the shape ends at the first anchor or alias.
+    let (mut low, mut high) = (0, candidates.len());
+    while high - low > 1 {
+        let middle = low.midpoint(high);
+        if innocent(middle) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    candidates.get(low).copied()
+}
+
+fn same_but_signs(before: &Node<'_>, after: &Node<'_>) -> bool {
+    let texts = |before: &str, after: &str| {
+        before.len() == after.len()
+            && before
+                .bytes()
+                .zip(after.bytes())
+                .all(|(b, a)| b == a || (matches!(b, b'&' | b'*') && a == b'x'))
+    };
+    match (before, after) {
+        (Node::Text(before), Node::Text(after)) => texts(before, after),
+        (Node::List(before), Node::List(after)) => {
+            before.len() == after.len()
+                && before.iter().zip(after).all(|(b, a)| same_but_signs(b, a))
+        }
+        (Node::Map(before), Node::Map(after)) => {
+            before.len() == after.len()
+                && before
+                    .iter()
+                    .zip(after)
+                    .all(|((bk, bv), (ak, av))| texts(bk, ak) && same_but_signs(bv, av))
+        }
+        (before, after) => before == after,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn names(text: &str) -> Vec<&'static str> {
+        let source = Source::new("t", text);
+        match read(&source) {
+            Ok(_) => Vec::new(),
+            Err(problems) => problems.iter().map(|p| p.mistake.name()).collect(),
+        }
+    }
+
+    fn place(text: &str, path: &[&str]) -> (usize, usize) {
+        let source = Source::new("t", text);
+        let document = read(&source).unwrap_or_else(|_| panic!("must read"));
+        let path = Path(
+            path.iter()
+                .map(|step| {
+                    step.parse()
+                        .map_or_else(|_| Step::Key((*step).to_owned()), Step::Index)
+                })
+                .collect(),
+        );
+        let place = source.place(document.places().value(&path));
+        (place.line, place.column)
+    }
+
+    #[test]
+    fn every_repeated_key_is_told() {
+        assert_eq!(names("a: 1\na: 2\nb: {c: 1, c: 2}\n"), ["duplicate-key", "duplicate-key"]);
+    }
+
+    #[test]
+    fn anchors_and_aliases_are_refused_and_signs_in_text_are_not() {
+        assert_eq!(names("a: &x 1\nb: *x\n"), ["anchor-used"]);
+        assert_eq!(names("a: &x\n  b: 1\n"), ["anchor-used"]);
+        assert_eq!(names("a: tea & cake\nb: \"*bold* &amp;\" # &not *one\nc: R&D *\n"), Vec::<&str>::new());
+        assert_eq!(names("a: |\n  &one *two\n  more\nb: some *text here\n"), Vec::<&str>::new());
+        let source = Source::new("t", "a: x &y\nb: &z 1\nc: *z\n");
+        let problems = read(&source).err().unwrap_or_default();
+        assert_eq!((problems[0].place.line, problems[0].place.column), (2, 4));
+    }
+
+    #[test]
+    fn bounds_hold() {
+        let deep = format!("{}1{}", "[".repeat(33), "]".repeat(33));
+        assert_eq!(names(&deep), ["too-deep"]);
+        let fits = format!("{}1{}", "[".repeat(32), "]".repeat(32));
+        assert_eq!(names(&fits), Vec::<&str>::new());
+        assert_eq!(names(&"- 1\n".repeat(2_001)), ["too-many-entries"]);
+        assert_eq!(names(&"- 1\n".repeat(2_000)), Vec::<&str>::new());
+    }
+
+    #[test]
+    fn tags_second_documents_and_infinities_are_named() {
+        assert_eq!(names("a: !thing 1\n"), ["tag-used"]);
+        assert_eq!(names("a: 1\n---\nb: 2\n"), ["not-one-document"]);
+        assert_eq!(names("a: .inf\n"), ["infinite-number"]);
+        assert_eq!(names("a: [1\n"), ["not-yaml"]);
+        assert_eq!(names("a: 1\n b: 2\n"), ["not-yaml"]);
+    }
+
+    #[test]
+    fn any_value_has_its_place() {
+        let text = "people:\n  - name: Ana\n    age: 9\n  - {name: \"Bo\", age: 40}\nnote: |\n  long\n  text\nempty:\n";
+        assert_eq!(place(text, &["people", "0", "age"]), (3, 10));
+        assert_eq!(place(text, &["people", "1", "name"]), (4, 13));
+        assert_eq!(place(text, &["people", "1"]), (4, 6));
+        assert_eq!(place(text, &["note"]), (5, 1));
+        assert_eq!(place(text, &["empty"]), (8, 1));
+    }
+
+    #[test]
+    fn quoted_text_reads_back_as_itself() {
+        for text in ["plain words", "yes: no", "true", "12", "", " x", "a\nb", "\"", "~", "null", "2026-01-01"] {
+            let line = format!("k: {}", quoted(text));
+            let source = Source::new("t", line);
+            let document = read(&source).unwrap_or_else(|_| panic!("must read"));
+            assert_eq!(document.root.get("k"), Some(&Node::Text(text.into())), "{text:?}");
+        }
+    }
+}
