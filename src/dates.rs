@@ -82,6 +82,27 @@ impl std::fmt::Display for PartialDate {
     }
 }
 
+/// True for text in the form of an ISO date, even where there is no such day.
+#[must_use]
+pub fn has_date_form(text: &str) -> bool {
+    let parts: Vec<&str> = text.trim().split('-').collect();
+    let lengths: Vec<usize> = parts.iter().map(|part| part.len()).collect();
+    parts.iter().all(|part| part.bytes().all(|b| b.is_ascii_digit())) && matches!(lengths.as_slice(), [4, 2] | [4, 2, 2])
+}
+
+/// Both readings of a date like `03/10/2026`, whose day and month may stand either way.
+#[must_use]
+pub fn two_ways(text: &str) -> Option<(String, String)> {
+    let parts: Vec<&str> = text.trim().split(['/', '.']).collect();
+    let [first, second, year] = parts.as_slice() else {
+        return None;
+    };
+    let (first, second, year): (i8, i8, i16) = (first.parse().ok()?, second.parse().ok()?, year.parse().ok()?);
+    let one = Date::new(year, second, first).ok()?;
+    let other = Date::new(year, first, second).ok()?;
+    (one != other).then(|| (one.to_string(), other.to_string()))
+}
+
 /// Days from one date to another; negative when `to` comes first.
 #[must_use]
 pub fn days_between(from: Date, to: Date) -> i32 {
@@ -113,6 +134,14 @@ mod tests {
     fn a_partial_date_lies_a_range_of_days_back() {
         let october = PartialDate::read("2026-10");
         assert_eq!(october.map(|d| d.days_before(date(2026, 11, 25))), Some((25, 55)));
+    }
+
+    #[test]
+    fn a_date_that_can_be_read_two_ways_gives_both() {
+        assert_eq!(two_ways("03/10/2026"), Some(("2026-10-03".into(), "2026-03-10".into())));
+        assert_eq!(two_ways("13/10/2026"), None);
+        assert_eq!(two_ways("05/05/2026"), None);
+        assert!(has_date_form("2026-13-01") && !has_date_form("2026-1-1"));
     }
 
     #[test]

@@ -112,8 +112,8 @@ impl<'a> Fields<'a> {
             other => file.fault(
                 &path,
                 WrongKind {
-                    key: path.to_string(),
-                    wanted: "keys with values".to_owned(),
+                    key: if path.0.is_empty() { "this file".to_owned() } else { path.to_string() },
+                    wanted: "names with values".to_owned(),
                     found: other.kind().to_owned(),
                 },
             ),
@@ -284,7 +284,7 @@ impl<'a> Fields<'a> {
                 .map(|(name, node)| (name.as_ref(), node, self.at(key).key(name)))
                 .collect(),
             Some(other) => {
-                self.wrong(key, "keys with values", other);
+                self.wrong(key, "names with values", other);
                 Vec::new()
             }
         }

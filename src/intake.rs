@@ -33,7 +33,13 @@ impl Intake {
         let places = document.places();
         let copy = || places.clone();
         let (answers, mut problems) = answers::read(questionnaire, &source, &document.root, &Path::default(), &copy, today);
-        problems.extend(answers::check(questionnaire, &answers, &source, &copy, today));
+        // An answer that could not be read is a fault already; what it says of other answers is not known.
+        let readable = !problems.iter().any(Problem::is_error);
+        problems.extend(
+            answers::check(questionnaire, &answers, &source, &copy, today)
+                .into_iter()
+                .filter(|problem| readable || problem.is_error()),
+        );
         sort(&mut problems);
         if problems.iter().any(Problem::is_error) {
             return Err(problems);

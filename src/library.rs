@@ -13,6 +13,10 @@ static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/rules");
 /// All data files of one rulebook, in the order of their paths.
 #[derive(Debug)]
 pub struct Library {
+    /// What the folder is called in mistakes.
+    pub label: String,
+    /// Files that are no `.yaml` files and no pages, by path below the folder.
+    pub strays: Vec<String>,
     /// Each file's path below the folder, with `/` between parts, and its text.
     pub files: Vec<(String, Source)>,
 }
@@ -24,7 +28,11 @@ impl Library {
         let mut files = Vec::new();
         gather_embedded(&EMBEDDED, &mut files);
         files.sort_by(|a, b| a.0.cmp(&b.0));
-        Self { files }
+        Self {
+            label: "rules".to_owned(),
+            strays: Vec::new(),
+            files,
+        }
     }
 
     /// A rulebook in a folder.
@@ -34,12 +42,18 @@ impl Library {
     pub fn folder(folder: &Path) -> Result<Self, Vec<Problem>> {
         let mut files = Vec::new();
         let mut problems = Vec::new();
-        gather_folder(folder, folder, &mut files, &mut problems);
+        let mut strays = Vec::new();
+        gather_folder(folder, folder, &mut files, &mut strays, &mut problems);
         if !problems.is_empty() {
             return Err(problems);
         }
         files.sort_by(|a, b| a.0.cmp(&b.0));
-        Ok(Self { files })
+        strays.sort();
+        Ok(Self {
+            label: folder.display().to_string(),
+            strays,
+            files,
+        })
     }
 
     /// A rulebook from texts in memory: path below the folder, text.
@@ -53,7 +67,11 @@ impl Library {
             })
             .collect();
         files.sort_by(|a, b| a.0.cmp(&b.0));
-        Self { files }
+        Self {
+            label: "rules".to_owned(),
+            strays: Vec::new(),
+            files,
+        }
     }
 
     /// One file by its path below the folder.
@@ -94,6 +112,7 @@ fn gather_folder(
     root: &Path,
     folder: &Path,
     files: &mut Vec<(String, Source)>,
+    strays: &mut Vec<String>,
     problems: &mut Vec<Problem>,
 ) {
     let label = folder.display().to_string();
@@ -120,7 +139,7 @@ fn gather_folder(
         };
         // Links are not followed: a rulebook is what lies in its own folder.
         if kind.is_dir() {
-            gather_folder(root, &path, files, problems);
+            gather_folder(root, &path, files, strays, problems);
         } else if kind.is_file() && path.extension().is_some_and(|end| end == "yaml") {
             match Source::read(&path) {
                 Ok(source) => {
@@ -129,6 +148,9 @@ fn gather_folder(
                 }
                 Err(problem) => problems.push(problem),
             }
+        } else if kind.is_file() && path.extension().is_none_or(|end| end != "md") {
+            let below = path.strip_prefix(root).unwrap_or(&path);
+            strays.push(below.to_string_lossy().replace('\\', "/"));
         }
     }
 }

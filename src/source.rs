@@ -52,6 +52,10 @@ impl Source {
                 },
             ));
         }
+        // Text that people write holds no zero bytes; UTF-16 without its mark does.
+        if bytes.iter().take(64).any(|byte| *byte == 0) {
+            return Err(Problem::of_file(label, NotUtf8 { line: 1, wide: true }));
+        }
         let text = String::from_utf8(bytes).map_err(|error| {
             let good = error.utf8_error().valid_up_to();
             let bytes = error.into_bytes();
@@ -93,6 +97,17 @@ impl Source {
                 },
             )),
         }
+    }
+
+    /// The bytes at a line and column, both from 1.
+    #[must_use]
+    pub fn offset(&self, (line, column): (usize, usize)) -> std::ops::Range<usize> {
+        let start = self.line_starts.get(line.saturating_sub(1)).copied().unwrap_or(0);
+        let at = self.text[start..]
+            .char_indices()
+            .nth(column.saturating_sub(1))
+            .map_or(self.text.len(), |(at, _)| start + at);
+        at..at + 1
     }
 
     /// The place of a byte range: its line and column (both from 1, columns in characters), and the line itself.

@@ -34,7 +34,7 @@ impl<'a> Node<'a> {
             Self::Int(_) | Self::Float(_) => "a number",
             Self::Text(_) => "text",
             Self::List(_) => "a list",
-            Self::Map(_) => "a group of keys",
+            Self::Map(_) => "names with values",
         }
     }
 

@@ -158,7 +158,8 @@ impl Unit {
     /// # Errors
     /// [`BadQuantity`], telling which part does not fit.
     pub fn read(self, text: &str) -> Result<f64, BadQuantity> {
-        let mut rest = text.trim();
+        let plain = without_fractions(text);
+        let mut rest = plain.trim();
         if let Some(stripped) = rest
             .strip_prefix("about ")
             .or_else(|| rest.strip_prefix("approx. "))
@@ -241,6 +242,50 @@ pub fn show_number(number: f64) -> String {
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
+/// Fractions as decimals: `1/2` is 0.5, `1 1/2` is 1.5, `¾` is 0.75. Other text stays as it is.
+fn without_fractions(text: &str) -> std::borrow::Cow<'_, str> {
+    if !text.contains(['/', '½', '¼', '¾', '⅛', '⅜', '⅝', '⅞']) {
+        return text.into();
+    }
+    let mut spelled = String::new();
+    for c in text.chars() {
+        match c {
+            '½' => spelled.push_str(" 1/2"),
+            '¼' => spelled.push_str(" 1/4"),
+            '¾' => spelled.push_str(" 3/4"),
+            '⅛' => spelled.push_str(" 1/8"),
+            '⅜' => spelled.push_str(" 3/8"),
+            '⅝' => spelled.push_str(" 5/8"),
+            '⅞' => spelled.push_str(" 7/8"),
+            c => spelled.push(c),
+        }
+    }
+    let mut words: Vec<String> = Vec::new();
+    for word in spelled.split_whitespace() {
+        // A unit may stand right behind it: `1/2in`.
+        let end = word.find(|c: char| !c.is_ascii_digit() && c != '/').unwrap_or(word.len());
+        let (fraction, unit) = word.split_at(end);
+        let value = fraction.split_once('/').and_then(|(top, bottom)| {
+            let (top, bottom): (f64, f64) = (top.parse().ok()?, bottom.parse().ok()?);
+            (bottom > 0.0).then(|| top / bottom)
+        });
+        match value {
+            Some(value) => {
+                let whole = words.last().and_then(|word| word.parse::<u32>().ok());
+                if whole.is_some() {
+                    words.pop();
+                }
+                words.push((f64::from(whole.unwrap_or(0)) + value).to_string());
+                if !unit.is_empty() {
+                    words.push(unit.to_owned());
+                }
+            }
+            None => words.push(word.to_owned()),
+        }
+    }
+    words.join(" ").into()
+}
+
 /// A number with `.` or a decimal `,`. A comma before exactly three last digits is a thousands mark.
 fn number(digits: &str) -> Option<f64> {
     let commas = digits.matches(',').count();
@@ -278,6 +323,10 @@ mod tests {
         close(Unit::Centimetres, "1.2 m", 120.0);
         close(Unit::Centimetres, "1,5 m", 150.0);
         close(Unit::Millimetres, "3 cm", 30.0);
+        close(Unit::Millimetres, "1/2 in", 12.7);
+        close(Unit::Centimetres, "17 1/2 in", 44.45);
+        close(Unit::Millimetres, "⅝ in", 15.875);
+        close(Unit::Centimetres, "1½in", 3.81);
         close(Unit::Grams, "1 lb", 453.592_37);
         close(Unit::Grams, "16 oz", 453.592_37);
         close(Unit::Grams, "1,100 g", 1100.0);
@@ -301,6 +350,7 @@ mod tests {
         assert_eq!(Unit::Centimetres.read("4 cubits"), Err(BadQuantity::UnknownUnit("cubits".into())));
         assert_eq!(Unit::Years.read("old"), Err(BadQuantity::NotANumber));
         assert_eq!(Unit::Years.read(""), Err(BadQuantity::NotANumber));
+        assert!(Unit::Centimetres.read("1/0 in").is_err());
     }
 
     #[test]

@@ -11,7 +11,7 @@ use std::ops::Range;
 
 use serde::de::{self, DeserializeSeed, MapAccess, SeqAccess, Visitor};
 
-use crate::mistake::Problem;
+use crate::mistake::{Place, Problem};
 use crate::mistakes::file::{
     AnchorUsed, DuplicateKey, InfiniteNumber, NotOneDocument, NotYaml, TagUsed, TooDeep,
     TooManyEntries,
@@ -46,6 +46,11 @@ impl Document<'_> {
 /// # Errors
 /// All that can be told: bounds broken, anchors, tags, a second document, text that is no YAML, and every repeated key.
 pub fn read(source: &Source) -> Result<Document<'_>, Vec<Problem>> {
+    // The library's time grows with the square of nested brackets, so they are counted before it sees the text.
+    let brackets = source.text.bytes().filter(|byte| matches!(byte, b'{' | b'[')).count();
+    if brackets > 2 * MAX_ENTRIES {
+        return Err(vec![Problem::at(source.place(0..1), TooManyEntries { most: MAX_ENTRIES })]);
+    }
     if let Some(offset) = first_anchor(&source.text) {
         return Err(vec![Problem::at(
             source.place(offset..offset + 1),
@@ -111,16 +116,69 @@ impl Fault {
             What::Tag => Problem::at(place, TagUsed {}),
             What::Infinite => Problem::at(place, InfiniteNumber {}),
             What::Library if self.message.contains("more than one document") => {
-                Problem::at(place, NotOneDocument {})
+                Problem::at(second_document(source), NotOneDocument {})
             }
-            What::Library => Problem::at(
-                place,
-                NotYaml {
-                    reason: self.message,
-                },
-            ),
+            What::Library => {
+                let (reason, advice) = plainly(&self.message, &place.line_text);
+                // An open quote or bracket is met at the end; the library says where it was opened.
+                let place = match opened_at(&self.message) {
+                    Some(line_column) => source.place(source.offset(line_column)),
+                    None => place,
+                };
+                Problem::at(place, NotYaml { reason, advice })
+            }
         }
     }
+}
+
+/// The place of the line that starts a second document.
+fn second_document(source: &Source) -> Place {
+    let mut begun = false;
+    let mut offset = 0;
+    for line in source.text.split_inclusive('\n') {
+        let marker = line.trim_end() == "---" || line.starts_with("--- ");
+        if marker && begun {
+            return source.place(offset..offset + 3);
+        }
+        begun |= marker || !(line.trim().is_empty() || line.starts_with('#'));
+        offset += line.len();
+    }
+    source.place(0..1)
+}
+
+/// Where the library says that something was opened which is never closed: (line, column), from 1.
+fn opened_at(message: &str) -> Option<(usize, usize)> {
+    if !message.contains("end of stream") && !message.contains("did not find expected ','") {
+        return None;
+    }
+    let (_, after) = message.rsplit_once(" at line ")?;
+    message.contains("while ").then_some(())?;
+    let (line, column) = after.split_once(" column ")?;
+    Some((line.parse().ok()?, column.parse().ok()?))
+}
+
+/// The library's sentence in plain words, with what to do.
+fn plainly(message: &str, line: &str) -> (String, String) {
+    let (reason, advice) = if message.contains("mapping values are not allowed") {
+        ("there is a second colon here, or the line above lacks a space after its colon", "put text that holds a colon in quotes, and give every answer a line of its own")
+    } else if message.contains("cannot start any token") && line.starts_with([' ', '\u{fffd}', '\t']) && message.contains("while scanning for the next token") {
+        ("the line starts with a tab", "use spaces to indent, two for each step")
+    } else if message.contains("cannot start any token") {
+        ("text cannot start with this sign here", "put the text in quotes")
+    } else if message.contains("',' or ']'") {
+        ("a bracket `[` is not closed", "close it with `]`, or put the text in quotes")
+    } else if message.contains("',' or '}'") {
+        ("a bracket `{` is not closed", "close it with `}`, or put the text in quotes")
+    } else if message.contains("end of stream") {
+        ("a quote opened here is never closed", "close it with the same quote sign")
+    } else if message.contains("expected a key") {
+        ("a list or a group cannot be the name of an answer", "write the name, a colon, and the answer")
+    } else if message.contains("did not find expected key") {
+        ("the indent or a quote is off", "line the answers of one block up under each other, and check the quotes")
+    } else {
+        return (message.split(" at line ").next().unwrap_or(message).to_owned(), "look for a missing space after a colon, uneven indents, a tab, or an open quote or bracket in this line or just above it".to_owned());
+    };
+    (reason.to_owned(), advice.to_owned())
 }
 
 fn parse(text: &str) -> Result<Node<'_>, Fault> {
@@ -134,17 +192,10 @@ fn parse(text: &str) -> Result<Node<'_>, Fault> {
     };
     grow.deserialize(serde_yaml::Deserializer::from_str(text))
         .map_err(|error| {
-            let message = error.to_string();
-            // The place is given apart; the library repeats it at the end of its sentence.
-            let message = message
-                .split(" at line ")
-                .next()
-                .unwrap_or(&message)
-                .to_owned();
             Fault {
                 what: state.what.get(),
                 at: error.location().map(|location| location.index()),
-                message,
+                message: error.to_string(),
             }
         })
 }

@@ -47,6 +47,11 @@ pub fn check(
         .collect()
 }
 
+/// A name without its digits.
+fn letters(name: &str) -> String {
+    name.chars().filter(|c| !c.is_ascii_digit()).collect()
+}
+
 type Faults = Vec<(Path, Box<dyn Mistake>)>;
 
 fn date_of<'a>(answers: &'a Answers, at: Option<(usize, usize)>, item: Option<usize>) -> Option<&'a PartialDate> {
@@ -133,7 +138,8 @@ fn names(questionnaire: &Questionnaire, answers: &Answers, faults: &mut Faults) 
                     answers.path(questionnaire, group, Some(item), question),
                     Box::new(PersonNotListed {
                         name: shown(name),
-                        close: closest(name, known.iter().copied()),
+                        // Codes that differ in their number alone are different people, not slips.
+                        close: closest(name, known.iter().copied()).filter(|close| letters(close) != letters(name)),
                     }),
                 ));
             }

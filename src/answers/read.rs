@@ -2,16 +2,16 @@
 
 use jiff::civil::Date;
 
-use crate::dates::PartialDate;
+use crate::dates::{self, PartialDate};
 use crate::mistake::{Mistake, Problem};
 use crate::mistakes::intake::{
-    BlankBlock, DateAhead, DateTooOld, GroupExpected, ListExpected, NoneWithOthers, NotADate, NotAChoice,
-    NotANumber, NotYesOrNo, OneAnswerExpected, OutOfRange, UnitMissing, UnitUnknown, UnitWrong,
-    UnknownGroup, UnknownKey,
+    BlankBlock, BlockExpected, DateAhead, DateTooOld, DateTwoWays, GroupExpected, ListExpected, NoSuchDay, NoneWithOthers, NotADate,
+    NotAChoice, NotAForm, NotANumber, NotYesOrNo, OneAnswerExpected, OutOfRange, UnitMissing, UnitUnknown, UnitWrong, UnknownGroup,
+    UnknownKey, WordsExpected,
 };
 use crate::questionnaire::{Group, Kind, Question, Questionnaire};
 use crate::source::Source;
-use crate::tree::{Node, Path, Places, shown};
+use crate::tree::{Node, Path, Places, Step, shown};
 use crate::units::{BadQuantity, Unit};
 use crate::words::{closest, folded};
 
@@ -89,8 +89,7 @@ impl Reader<'_> {
             if *root != Node::Blank {
                 self.fault(
                     below,
-                    GroupExpected {
-                        group: "the form".to_owned(),
+                    NotAForm {
                         found: root.kind().to_owned(),
                     },
                 );
@@ -105,6 +104,7 @@ impl Reader<'_> {
                     UnknownGroup {
                         key: shown(key),
                         close: closest(key, questionnaire.groups.iter().map(|g| g.id.as_str())),
+                        belongs: self.home_of(key),
                         groups: questionnaire.groups.iter().map(|g| g.id.clone()).collect(),
                     },
                 );
@@ -166,6 +166,17 @@ impl Reader<'_> {
         Some(entries)
     }
 
+    /// The group a question belongs to, when it is the only one of that name.
+    fn home_of(&self, key: &str) -> Option<String> {
+        let mut homes = self
+            .questionnaire
+            .groups
+            .iter()
+            .filter(|group| group.questions.iter().any(|question| question.id == key));
+        let home = homes.next()?;
+        homes.next().is_none().then(|| home.id.clone())
+    }
+
     fn group(&mut self, group: &Group, node: &Node<'_>, path: &Path) -> Option<Vec<Given>> {
         let entries = match node {
             Node::Blank => return None,
@@ -174,13 +185,14 @@ impl Reader<'_> {
                 return Some(vec![Given::DontKnow; group.questions.len()]);
             }
             other => {
-                self.fault(
-                    path,
-                    GroupExpected {
-                        group: group.id.clone(),
-                        found: other.kind().to_owned(),
-                    },
-                );
+                let found = other.kind().to_owned();
+                let group = group.id.clone();
+                if let Some(Step::Index(index)) = path.0.last() {
+                    let number = index + 1;
+                    self.fault(path, BlockExpected { group, number, found });
+                } else {
+                    self.fault(path, GroupExpected { group, found });
+                }
                 return None;
             }
         };
@@ -193,6 +205,7 @@ impl Reader<'_> {
                         key: shown(key),
                         group: group.id.clone(),
                         close: closest(key, group.questions.iter().map(|q| q.id.as_str())),
+                        belongs: self.home_of(key),
                         keys: group.questions.iter().map(|q| q.id.clone()).collect(),
                     },
                 );
@@ -291,7 +304,7 @@ impl Reader<'_> {
                         None => {
                             self.fault(
                                 &here(),
-                                OneAnswerExpected {
+                                WordsExpected {
                                     key: question.id.clone(),
                                     found: item.kind().to_owned(),
                                 },
@@ -314,7 +327,7 @@ impl Reader<'_> {
                 None => {
                     self.fault(
                         &path(),
-                        OneAnswerExpected {
+                        WordsExpected {
                             key: question.id.clone(),
                             found: node.kind().to_owned(),
                         },
@@ -375,11 +388,21 @@ impl Reader<'_> {
                     fitting: fitting(),
                 },
             ),
-            Err(BadQuantity::UnknownUnit(unit)) => self.fault(
+            // Something that is no word is no unit either.
+            Err(BadQuantity::UnknownUnit(word)) if word.chars().all(|c| !c.is_alphabetic()) || word == "e" => self.fault(
+                &path(),
+                NotANumber {
+                    key,
+                    text: shown(text),
+                    example: unit.show(question.min.max(5.0).min(question.max)),
+                },
+            ),
+            Err(BadQuantity::UnknownUnit(word)) => self.fault(
                 &path(),
                 UnitUnknown {
                     key,
-                    unit: shown(&unit),
+                    close: closest(&word, unit.fitting().iter().copied()),
+                    unit: shown(&word),
                     fitting: fitting(),
                 },
             ),
@@ -398,13 +421,14 @@ impl Reader<'_> {
     fn date(&mut self, question: &Question, text: &str, path: impl Fn() -> Path) -> Option<Given> {
         let key = question.id.clone();
         let Some(date) = PartialDate::read(text) else {
-            self.fault(
-                &path(),
-                NotADate {
-                    key,
-                    text: shown(text),
-                },
-            );
+            let text = text.to_owned();
+            if let Some((one, other)) = dates::two_ways(&text) {
+                self.fault(&path(), DateTwoWays { key, text, one, other });
+            } else if dates::has_date_form(&text) {
+                self.fault(&path(), NoSuchDay { key, text });
+            } else {
+                self.fault(&path(), NotADate { key, text: shown(&text) });
+            }
             return None;
         };
         if !question.future && date.first > self.today {

@@ -27,6 +27,15 @@ pub(super) enum Format {
     Json,
 }
 
+/// How a report is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Plain {
+    /// For a terminal.
+    Text,
+    /// JSON.
+    Json,
+}
+
 /// The rulebook's commands.
 #[derive(Debug, Subcommand)]
 pub(super) enum Rules {
@@ -34,7 +43,7 @@ pub(super) enum Rules {
     Check {
         /// Text or json.
         #[arg(long, value_enum, default_value = "text")]
-        format: Format,
+        format: Plain,
     },
     /// List all rules with what they do.
     List {
@@ -51,7 +60,7 @@ pub(super) enum Rules {
         id: String,
         /// Text or json.
         #[arg(long, value_enum, default_value = "text")]
-        format: Format,
+        format: Plain,
     },
     /// Start a new rule from a template, in the folder given by --rules.
     New {
@@ -82,7 +91,7 @@ impl Rules {
                 let Some(rulebook) = rulebook(common, io)? else {
                     return Ok(Outcome::InputErrors);
                 };
-                let shown = if format == Format::Json {
+                let shown = if format == Plain::Json {
                     catalogue::show_json(&rulebook, &id)
                 } else {
                     catalogue::show_text(&rulebook, &id)
@@ -114,7 +123,7 @@ pub(super) fn unknown_id(rulebook: &Rulebook, id: &str, io: &mut Io<'_>) -> io::
     Ok(Outcome::WrongUse)
 }
 
-fn check(common: &Common, format: Format, io: &mut Io<'_>) -> io::Result<Outcome> {
+fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome> {
     let library = match &common.rules {
         None => Ok(Library::embedded()),
         Some(folder) => Library::folder(folder),
@@ -141,7 +150,7 @@ fn check(common: &Common, format: Format, io: &mut Io<'_>) -> io::Result<Outcome
         }
     };
     let failed = problems.iter().any(Problem::is_error);
-    if format == Format::Json {
+    if format == Plain::Json {
         let reports: Vec<Report> = problems.iter().map(Problem::report).collect();
         let counts: serde_json::Map<String, serde_json::Value> = counts
             .into_iter()

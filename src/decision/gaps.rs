@@ -131,12 +131,13 @@ pub(super) fn gaps(rulebook: &Rulebook, answers: &Answers, decision: &Decision, 
         })
         .collect();
     gaps.sort_by(|a, b| {
-        (b.moves, b.holds_up.len(), a.group, a.item, a.fact).cmp(&(
+        // The entry comes last, so that the order of people or bites does not change which question comes first.
+        (b.moves, b.holds_up.len(), a.group, a.fact, a.item).cmp(&(
             a.moves,
             a.holds_up.len(),
             b.group,
-            b.item,
             b.fact,
+            b.item,
         ))
     });
     gaps

@@ -47,6 +47,15 @@ pub struct RuleTrace {
     pub bindings: Vec<Binding>,
 }
 
+impl RuleTrace {
+    /// True when the rule cannot be told without giving a private answer away.
+    #[must_use]
+    pub fn is_private(&self) -> bool {
+        let telling = || self.bindings.iter().filter(|binding| binding.reason.truth == self.truth);
+        telling().next().is_some() && telling().all(|binding| binding.reason.is_private())
+    }
+}
+
 /// What one gate said.
 #[derive(Debug, Clone)]
 pub struct GateTrace {
@@ -71,6 +80,8 @@ pub struct Landing {
     pub rules: Vec<usize>,
     /// The never-measure that rules it out, if one landed.
     pub ruled_out_by: Option<String>,
+    /// The measure that makes it needless, if one landed.
+    pub covered_by: Option<String>,
 }
 
 /// A referral that landed.
@@ -197,6 +208,7 @@ fn landings(rulebook: &Rulebook, rules: &[RuleTrace]) -> Vec<Landing> {
                         known: false,
                         rules: Vec::new(),
                         ruled_out_by: None,
+                        covered_by: None,
                     });
                 landing.known |= known;
                 landing.rules.push(trace.rule);
@@ -204,19 +216,36 @@ fn landings(rulebook: &Rulebook, rules: &[RuleTrace]) -> Vec<Landing> {
         }
     }
     let mut landed: Vec<Landing> = landed.into_values().collect();
-    // `never` beats `do`.
-    let ruled_out: BTreeMap<String, String> = landed
-        .iter()
-        .filter_map(|landing| match &rulebook.measures.get(&landing.measure)?.kind {
-            MeasureKind::Never { rules_out, .. } => Some((landing.measure.clone(), rules_out)),
-            MeasureKind::Do { .. } => None,
-        })
-        .flat_map(|(never, outs)| outs.iter().map(move |out| (out.clone(), never.clone())))
-        .collect();
-    for landing in &mut landed {
-        landing.ruled_out_by = ruled_out.get(&landing.measure).cloned();
-    }
+    settle(rulebook, &mut landed);
     landed
+}
+
+/// `never` beats `do`, for the same person or, from a measure for the household, for everyone; and what another measure covers is
+/// left out.
+fn settle(rulebook: &Rulebook, landed: &mut [Landing]) {
+    let mut ruled_out: Vec<(String, Option<usize>, String)> = Vec::new();
+    let mut covered: Vec<(String, Option<usize>, String)> = Vec::new();
+    for landing in landed.iter() {
+        match rulebook.measures.get(&landing.measure).map(|measure| &measure.kind) {
+            Some(MeasureKind::Never { rules_out, .. }) => {
+                ruled_out.extend(rules_out.iter().map(|out| (out.clone(), landing.person, landing.measure.clone())));
+            }
+            // Only what is known to be done makes something else needless.
+            Some(MeasureKind::Do { covers, .. }) if landing.known => {
+                covered.extend(covers.iter().map(|out| (out.clone(), landing.person, landing.measure.clone())));
+            }
+            _ => {}
+        }
+    }
+    let by = |list: &[(String, Option<usize>, String)], landing: &Landing| {
+        list.iter()
+            .find(|(out, person, _)| *out == landing.measure && (person.is_none() || *person == landing.person))
+            .map(|(_, _, by)| by.clone())
+    };
+    for landing in landed {
+        landing.ruled_out_by = by(&ruled_out, landing);
+        landing.covered_by = by(&covered, landing);
+    }
 }
 
 fn referrals(rulebook: &Rulebook, rules: &[RuleTrace]) -> Vec<ReferralLanding> {

@@ -89,6 +89,28 @@ pub struct Binding {
 }
 
 impl Reason {
+    /// True when it cannot be told without giving a private answer away. A reason that holds on open answers alone is not private,
+    /// even where a private answer says the same.
+    #[must_use]
+    pub fn is_private(&self) -> bool {
+        let holding = |parts: &[Reason]| {
+            let mut holding = parts.iter().filter(|part| part.truth == self.truth).peekable();
+            if holding.peek().is_none() {
+                parts.iter().any(Self::is_private)
+            } else {
+                holding.all(Self::is_private)
+            }
+        };
+        match &self.what {
+            What::Fact(spoken) => spoken.private,
+            What::Not { part } => part.is_private(),
+            What::All { parts } if self.truth == Truth::True => parts.iter().any(Self::is_private),
+            What::Any { parts } if self.truth == Truth::False => parts.iter().any(Self::is_private),
+            What::All { parts } | What::Any { parts } => holding(parts),
+            What::Count { entries, .. } => holding(entries),
+        }
+    }
+
     /// Visits every fact used in it.
     pub fn visit<'r>(&'r self, see: &mut impl FnMut(&'r Spoken, Truth)) {
         match &self.what {

@@ -10,24 +10,24 @@ use super::{Items, Value, Vocabulary};
 /// Fills one derived fact.
 pub type Fill = fn(&Case<'_>, &mut [Items], FactRef);
 
-/// Every derived fact, in the order of computing.
-pub const ALL: &[(&str, Fill)] = &[
-    ("bird.size-class", size_class),
-    ("tally.bites", bites),
-    ("tally.worst-injury", |case, groups, at| worst(case, groups, at, None)),
-    ("tally.worst-injury-30-days", |case, groups, at| worst(case, groups, at, Some(30.0))),
-    ("tally.worst-injury-90-days", |case, groups, at| worst(case, groups, at, Some(90.0))),
-    ("tally.bites-30-days", |case, groups, at| recent(case, groups, at, 30.0)),
-    ("tally.bites-90-days", |case, groups, at| recent(case, groups, at, 90.0)),
-    ("tally.days-since-bite", days_since_bite),
-    ("tally.weight-fall", weight_fall),
-    ("people.bitten", |case, groups, at| of_person(case, groups, at, bitten)),
-    ("people.worst-injury", |case, groups, at| of_person(case, groups, at, worst_of)),
-    ("people.days-since-bitten", |case, groups, at| of_person(case, groups, at, newest_of)),
-    ("people.distance-known", distance_known),
-    ("bites.person-age", |case, groups, at| of_bite(case, groups, at, "age")),
-    ("bites.person-role", |case, groups, at| of_bite(case, groups, at, "role")),
-    ("bites.person-vulnerable", |case, groups, at| of_bite(case, groups, at, "vulnerable")),
+/// Every derived fact with its type, in the order of computing.
+pub const ALL: &[(&str, &str, Fill)] = &[
+    ("bird.size-class", "level", size_class),
+    ("tally.bites", "number", bites),
+    ("tally.worst-injury", "level", |case, groups, at| worst(case, groups, at, None)),
+    ("tally.worst-injury-30-days", "level", |case, groups, at| worst(case, groups, at, Some(30.0))),
+    ("tally.worst-injury-90-days", "level", |case, groups, at| worst(case, groups, at, Some(90.0))),
+    ("tally.bites-30-days", "number", |case, groups, at| recent(case, groups, at, 30.0)),
+    ("tally.bites-90-days", "number", |case, groups, at| recent(case, groups, at, 90.0)),
+    ("tally.days-since-bite", "number", days_since_bite),
+    ("tally.weight-fall", "number", weight_fall),
+    ("people.bitten", "yes-no", |case, groups, at| of_person(case, groups, at, bitten)),
+    ("people.worst-injury", "level", |case, groups, at| of_person(case, groups, at, worst_of)),
+    ("people.days-since-bitten", "number", |case, groups, at| of_person(case, groups, at, newest_of)),
+    ("people.distance-known", "yes-no", distance_known),
+    ("bites.person-age", "number", |case, groups, at| of_bite(case, groups, at, "age")),
+    ("bites.person-role", "choice", |case, groups, at| of_bite(case, groups, at, "role")),
+    ("bites.person-vulnerable", "choices", |case, groups, at| of_bite(case, groups, at, "vulnerable")),
 ];
 
 /// Weights that part the size classes, in grams. Common practice, no source.

@@ -5,7 +5,7 @@ use crate::language::condition::{Condition, FactRef};
 use crate::language::phrase;
 use crate::library::Library;
 use crate::mistake::Problem;
-use crate::mistakes::data::{DataFileMissing, DerivedFactUnknown, QuestionDoesNotFit};
+use crate::mistakes::data::{DataFileMissing, DerivedFactUnknown, IdUsedTwice, QuestionDoesNotFit, WrongKind};
 use crate::questionnaire::{Choice, Kind, Questionnaire, Tier};
 use crate::units::Unit;
 use crate::words::{closest, folded};
@@ -125,14 +125,14 @@ impl Vocabulary {
             derived: Vec::new(),
         };
         vocabulary.add_derived(library, problems);
-        vocabulary.add_asked_when(questionnaire, problems);
+        vocabulary.add_asked_when(library, questionnaire, problems);
         vocabulary
     }
 
     fn add_derived(&mut self, library: &Library, problems: &mut Vec<Problem>) {
         let Some(source) = library.get("facts.yaml") else {
             problems.push(Problem::of_file(
-                "rules/facts.yaml",
+                &format!("{}/facts.yaml", library.label),
                 DataFileMissing {
                     file: "facts.yaml".to_owned(),
                 },
@@ -158,16 +158,36 @@ impl Vocabulary {
                     &["id", "title", "about", "type", "like", "unit", "min", "max", "from", "private", "label"],
                 );
                 if let Some((name, fact, group)) = self.derived_fact(&fields) {
-                    let Some((_, fill)) = derive::ALL.iter().find(|(known, _)| *known == name) else {
+                    let Some((_, kind, fill)) = derive::ALL.iter().find(|(known, _, _)| *known == name) else {
                         file.fault(
                             &fields.at("id"),
                             DerivedFactUnknown {
-                                close: closest(&name, derive::ALL.iter().map(|(n, _)| *n)),
+                                close: closest(&name, derive::ALL.iter().map(|(n, _, _)| *n)),
                                 id: name,
                             },
                         );
                         continue;
                     };
+                    if seen.contains(&name) {
+                        file.fault(
+                            &fields.at("id"),
+                            IdUsedTwice {
+                                id: name,
+                                other: "this file".to_owned(),
+                            },
+                        );
+                        continue;
+                    }
+                    let needs_choices = matches!(fact.kind, Kind::Level | Kind::Choice | Kind::Choices);
+                    if fact.kind.word() != *kind || (needs_choices && fact.choices.is_empty()) {
+                        file.fault(
+                            &fields.at("type"),
+                            QuestionDoesNotFit {
+                                id: name.clone(),
+                                why: format!("the program computes a {kind}, with the choices of the question it is `like`"),
+                            },
+                        );
+                    }
                     let group = self.group(&group).unwrap_or_else(|| {
                         self.groups.push(FactGroup {
                             title: "Worked out from the answers".to_owned(),
@@ -187,8 +207,24 @@ impl Vocabulary {
                 }
             }
         }
-        for (name, _) in derive::ALL {
-            if !seen.iter().any(|known| known == name) && file.count() == 0 {
+        let is_list = matches!(file.root, crate::tree::Node::List(_));
+        if !is_list {
+            file.fault(
+                &crate::tree::Path::default(),
+                WrongKind {
+                    key: "this file".to_owned(),
+                    wanted: "a list of facts".to_owned(),
+                    found: file.root.kind().to_owned(),
+                },
+            );
+        }
+        for (name, _, _) in derive::ALL {
+            // An entry whose id stands there and that failed otherwise has been told already.
+            let stands = |name: &str| match file.root {
+                crate::tree::Node::List(items) => items.iter().any(|item| item.get("id").and_then(|id| id.scalar()).is_some_and(|id| id == name)),
+                _ => true,
+            };
+            if !seen.iter().any(|known| known == name) && !stands(name) {
                 file.fault(
                     &crate::tree::Path::default(),
                     QuestionDoesNotFit {
@@ -202,7 +238,7 @@ impl Vocabulary {
         let order = |fill: &derive::Fill| {
             derive::ALL
                 .iter()
-                .position(|(_, known)| std::ptr::fn_addr_eq(*known, *fill))
+                .position(|(_, _, known)| std::ptr::fn_addr_eq(*known, *fill))
         };
         self.derived.sort_by_key(|(_, fill)| order(fill));
         problems.extend(file.into_problems());
@@ -263,7 +299,7 @@ impl Vocabulary {
             }
         }
         if from.is_empty() {
-            unfit("from", "it says not what it is worked out `from`");
+            unfit("from", "it has no `from`, the questions it is worked out from");
             return None;
         }
         let tier = from
@@ -289,7 +325,7 @@ impl Vocabulary {
         Some((name.clone(), fact, group.to_owned()))
     }
 
-    fn add_asked_when(&mut self, questionnaire: &Questionnaire, problems: &mut Vec<Problem>) {
+    fn add_asked_when(&mut self, library: &Library, questionnaire: &Questionnaire, problems: &mut Vec<Problem>) {
         for (group, info) in questionnaire.groups.iter().enumerate() {
             for (fact, question) in info.questions.iter().enumerate() {
                 let mut parts = Vec::new();
@@ -305,7 +341,7 @@ impl Vocabulary {
                         });
                     } else {
                         problems.push(Problem::of_file(
-                            &format!("rules/questions/{}.yaml", info.id),
+                            &format!("{}/questions/{}.yaml", library.label, info.id),
                             QuestionDoesNotFit {
                                 id: question.id.clone(),
                                 why: format!("`asked-when` cannot say `{name}: {text}`"),

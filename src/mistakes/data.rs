@@ -5,13 +5,13 @@ use crate::words::either;
 
 mistakes! {
     /// A key the format does not have.
-    Error "unknown-field" UnknownField { key: String, close: Option<String>, keys: Vec<String> } "`{key}` is not a key of this kind of entry" => meant(close, format!("the keys are {}", either(keys)));
+    Error "unknown-field" UnknownField { key: String, close: Option<String>, keys: Vec<String> } "`{key}` is not something this entry has" => meant(close, format!("it has {}", either(keys)));
     /// A key that must be there.
     Error "missing-field" MissingField { key: String } "`{key}` is missing" => format!("add `{key}:`");
     /// Another kind of thing than the key takes.
     Error "wrong-kind" WrongKind { key: String, wanted: String, found: String } "`{key}` needs {wanted}, and holds {found}" => format!("write {wanted}");
     /// A word out of a fixed set.
-    Error "unknown-word" UnknownWord { key: String, text: String, close: Option<String>, words: Vec<String> } "`{text}` is not something `{key}` can be" => meant(close, format!("it is one of {}", either(words)));
+    Error "unknown-word" UnknownWord { key: String, text: String, close: Option<String>, words: Vec<String> } "`{text}` is not something `{key}` can be" => meant(close, if words.len() == 1 { format!("it can only be `{}`", either(words)) } else { format!("it is one of {}", either(words)) });
     /// An id that is not kebab-case.
     Error "id-not-kebab" IdNotKebab { id: String } "the id `{id}` is not lower-case words joined by hyphens" => "write it like `child-within-reach`";
     /// An id that is not the file's name.
@@ -20,8 +20,10 @@ mistakes! {
     Error "id-used-twice" IdUsedTwice { id: String, other: String } "the id `{id}` is used already in {other}" => "give one of them another id; nothing is chosen silently";
     /// A file that has to be there.
     Error "data-file-missing" DataFileMissing { file: String } "`{file}` is missing from this folder of rules" => "copy it from the base rulebook and change it there";
+    /// A file that no part of the rulebook reads.
+    Warning "stray-file" StrayFile { file: String } "no part of the rulebook reads `{file}`" => "rules lie in a folder of their topic and end in `.yaml`; move, rename or remove it";
     /// A question whose fields do not go together.
-    Error "question-does-not-fit" QuestionDoesNotFit { id: String, why: String } "the question `{id}` does not hold together: {why}" => "see how the other questions of its type are written";
+    Error "question-does-not-fit" QuestionDoesNotFit { id: String, why: String } "`{id}` does not hold together: {why}" => "see how the others of its type are written";
     /// A derived fact the program does not compute, or one it computes and nobody declared.
     Error "derived-fact-unknown" DerivedFactUnknown { id: String, close: Option<String> } "nothing computes the fact `{id}`" => meant(close, "derived facts are computed in the program; remove the entry");
 }

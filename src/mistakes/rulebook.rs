@@ -13,15 +13,15 @@ mistakes! {
     /// A choice the fact does not have.
     Error "phrase-choice-unknown" PhraseChoiceUnknown { fact: String, choice: String, close: Option<String>, choices: Vec<String> } "`{choice}` is not a choice of `{fact}`" => meant(close, format!("its choices are {}", either(choices)));
     /// `answered` or `blank` where an outcome would loosen when a blank is filled in.
-    Error "blank-test-in-guard" BlankTestInGuard { fact: String } "a rule with risk, start, contact or vet may not ask whether `{fact}` was answered" => "test its value: a blank already counts on the safer side; or move the advice to a rule of its own";
+    Error "blank-test-in-guard" BlankTestInGuard { fact: String } "a gate, or a rule with risk, start, contact or vet, may not ask whether `{fact}` was answered" => "test its value: a blank already counts on the safer side; or move the advice to a rule of its own";
     /// `contact` from facts that no first enquiry asks.
     Error "contact-beyond-enquiry" ContactBeyondEnquiry { fact: String } "`contact` rests on `{fact}`, which is not asked at first contact" => "use enquiry-tier facts only, or leave `contact` out";
     /// A condition no intake can meet.
     Error "never-holds" NeverHolds { fact: String } "this can never hold: nothing is left that `{fact}` could be" => "look for two phrases about the same fact that shut each other out, or a number outside its range";
     /// A start mode no intake can open.
-    Error "gate-never-opens" GateNeverOpens { mode: String, fact: String } "`{mode}` can never be opened: its gates together leave nothing that `{fact}` could be" => "look at every gate of this mode; one of them asks for what another rules out";
+    Error "gate-never-opens" GateNeverOpens { mode: String, fact: String } "`{mode}` can never be opened: nothing is left that `{fact}` could be" => "look at this gate and the others of this mode and the tighter ones; one need asks for what another rules out";
     /// A condition with nothing in it.
-    Error "empty-condition" EmptyCondition {} "this condition is empty" => "name at least one fact and its phrase";
+    Error "empty-condition" EmptyCondition {} "this condition is empty" => "name at least one fact and its phrase; to ask only whether there is one, use a tally such as `tally.bites: at least 1`";
     /// A measure nobody wrote.
     Error "unknown-measure" UnknownMeasure { id: String, close: Option<String> } "there is no measure `{id}`" => meant(close, "add it under `measures/`");
     /// A source nobody entered.
@@ -47,7 +47,7 @@ mistakes! {
     /// A rule that does nothing.
     Error "rule-without-outcome" RuleWithoutOutcome {} "this rule changes nothing" => "give it at least one of risk, start, contact, vet, do, never, refer, ask";
     /// An example is missing.
-    Error "example-missing" ExampleMissing { kind: String } "no example shows this rule when it {kind}" => "add one under `examples`: each rule shows `fires`, `quiet` and `blank`";
+    Error "example-missing" ExampleMissing { kind: String } "no example shows it when it {kind}" => "add one under `examples`: each rule and gate shows `fires`, `quiet` and `blank`";
     /// An example does what it should not.
     Error "example-fails" ExampleFails { wanted: String, found: String } "this example should be `{wanted}` and is `{found}`" => "correct the rule or the example; mind that an answer not given is blank";
     /// A start mode in the way of the looser ones has no gate.

@@ -199,7 +199,8 @@ fn measure_value(rulebook: &Rulebook, measure: &Measure) -> Value {
             done,
             only_from,
             starts_when,
-        } => json!({"do": what, "who": who, "when": when, "start": start, "done": done, "only-from": only_from, "starts-when": starts_when}),
+            covers,
+        } => json!({"do": what, "who": who, "when": when, "start": start, "done": done, "only-from": only_from, "starts-when": starts_when, "covers": covers}),
         MeasureKind::Never {
             what,
             instead,

@@ -27,7 +27,7 @@ pub fn escape(text: &str) -> String {
                 out.push('\\');
                 out.push(c);
             }
-            '.' | ')' if digits => {
+            '.' | ')' if digits && text[at + 1..].chars().next().is_none_or(char::is_whitespace) => {
                 out.push('\\');
                 out.push(c);
             }

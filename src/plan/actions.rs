@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::decision::{Decision, Landing};
-use crate::rulebook::{Contact, Measure, MeasureKind, Rulebook, Start, Urgency, Vet};
+use crate::rulebook::{Contact, Control, HumaneStep, Measure, MeasureKind, Priority, Risk, Rulebook, Start, Urgency, Vet};
 
 use super::{MAX_ACTIONS, MAX_NEVER};
 
@@ -61,30 +61,42 @@ pub struct Never {
 /// What was chosen for the household.
 pub(super) struct Chosen {
     pub(super) actions: Vec<Action>,
+    pub(super) practice: Vec<Action>,
+    pub(super) standing: Vec<Action>,
     pub(super) later: Vec<Action>,
     pub(super) never: Vec<Never>,
     pub(super) never_more: Vec<Never>,
 }
 
-/// The order measures are taken in: what cannot wait for anyone's health, then known before assumed, then the kind of control,
-/// then how soon, then the humane order, then the weight of the rules behind it, then the id.
-type Rank = (bool, bool, usize, usize, usize, usize, String);
+/// The order measures are taken in: what cannot wait for anyone's health; known before assumed; what answers the rules that hold
+/// the case where it is; then the rules' own priority, the kind of control, how soon, the humane order, the weight of the rules
+/// behind it, and the id.
+type Rank = (bool, bool, bool, Priority, usize, usize, usize, usize, String);
 
-fn rank(rulebook: &Rulebook, landing: &Landing, measure: &Measure) -> Rank {
-    let rules = || landing.rules.iter().map(|at| &rulebook.rules[*at].then);
+fn rank(rulebook: &Rulebook, decision: &Decision, landing: &Landing, measure: &Measure) -> Rank {
+    let verdict = &decision.verdict;
+    let rules = || landing.rules.iter().map(|at| &rulebook.rules[*at]);
+    let thens = || rules().map(|rule| &rule.then);
     let urgent = landing.known
-        && rules().any(|then| then.vet == Some(Vet::Urgent) || then.contact == Some(Contact::AtOnce));
+        && thens().any(|then| then.vet == Some(Vet::Urgent) || then.contact == Some(Contact::AtOnce));
+    let holds = thens().any(|then| {
+        then.start.is_some_and(|s| s > Start::OpenRoom && s == verdict.start.known)
+            || then.risk.is_some_and(|r| r >= Risk::High && r == verdict.risk.known)
+            || then.contact.is_some_and(|c| c >= Contact::TwoDays && c == verdict.contact.known)
+    });
     let start = match &measure.kind {
         MeasureKind::Do { start, .. } => *start as usize,
         MeasureKind::Never { .. } => 0,
     };
-    let weight = rules()
+    let weight = thens()
         .map(|then| then.risk.map_or(0, |r| r.steps()) + then.start.map_or(0, |s| s.steps()) + then.vet.map_or(0, |v| v.steps()))
         .max()
         .unwrap_or(0);
     (
         !urgent,
         !landing.known,
+        !holds,
+        rules().map(|rule| rule.priority).min().unwrap_or(Priority::Normal),
         measure.control as usize,
         start,
         measure.step as usize,
@@ -105,11 +117,14 @@ pub(super) fn ranked<'a>(
     let mut found: Vec<(Rank, &Landing, &Measure)> = decision
         .landings
         .iter()
-        .filter(|landing| landing.person == person && landing.ruled_out_by.is_none())
+        .filter(|landing| landing.person == person && landing.ruled_out_by.is_none() && landing.covered_by.is_none())
         .filter_map(|landing| {
             let measure = rulebook.measures.get(&landing.measure)?;
             let open = measure.only_from().is_none_or(|from| !held && now <= from && now < Start::HandsOff);
-            open.then(|| (rank(rulebook, landing, measure), landing, measure))
+            // Keeping apart does no harm when it turns out that it was not needed. A health measure speaks of signs that were seen;
+            // while nobody knows, the open question is printed instead.
+            let fits = landing.known || measure.step != HumaneStep::Health;
+            (open && fits).then(|| (rank(rulebook, decision, landing, measure), landing, measure))
         })
         .collect();
     found.sort_by(|a, b| a.0.cmp(&b.0));
@@ -175,28 +190,56 @@ fn rule_ids(rulebook: &Rulebook, landing: &Landing) -> Vec<String> {
 /// Chooses for the household: at most [`MAX_ACTIONS`] live actions and [`MAX_NEVER`] lines of what nobody does.
 pub(super) fn choose(rulebook: &Rulebook, decision: &Decision, held: bool) -> Chosen {
     let ranked = ranked(rulebook, decision, held, None);
-    // What starts later by its own nature never takes a live place.
-    let (mut actions, mut later): (Vec<Action>, Vec<Action>) = ranked
-        .iter()
-        .filter_map(|(landing, measure)| action(rulebook, landing, measure))
-        .partition(|action| action.start != Urgency::Later);
-    if actions.len() > MAX_ACTIONS {
-        let waiting = actions.split_off(MAX_ACTIONS);
-        later.splice(0..0, waiting);
-    }
-    let mut never: Vec<Never> = ranked
-        .iter()
-        .filter_map(|(landing, measure)| self::never(rulebook, landing, measure))
-        .collect();
-    let never_more = if never.len() > MAX_NEVER {
-        never.split_off(MAX_NEVER)
-    } else {
-        Vec::new()
+    let mut chosen = Chosen {
+        actions: Vec::new(),
+        practice: Vec::new(),
+        standing: Vec::new(),
+        later: Vec::new(),
+        never: ranked
+            .iter()
+            .filter_map(|(landing, measure)| never(rulebook, landing, measure))
+            .collect(),
+        never_more: Vec::new(),
     };
-    Chosen {
-        actions,
-        later,
-        never,
-        never_more,
+    for (landing, measure) in &ranked {
+        let Some(action) = action(rulebook, landing, measure) else {
+            continue;
+        };
+        // What is only assumed does not queue up: the answer may do away with it.
+        let list = if measure.only_from().is_some() {
+            &mut chosen.practice
+        } else if action.start == Urgency::WhenItHappens {
+            &mut chosen.standing
+        } else if action.start != Urgency::Later && chosen.actions.len() < MAX_ACTIONS {
+            &mut chosen.actions
+        } else if !action.assumed {
+            &mut chosen.later
+        } else {
+            continue;
+        };
+        list.push(action);
+    }
+    chosen.standing.retain(|action| !action.assumed);
+    keep_apart(&mut chosen, decision);
+    if chosen.never.len() > MAX_NEVER {
+        chosen.never_more = chosen.never.split_off(MAX_NEVER);
+    }
+    chosen
+}
+
+/// Where harm is likely or work is held, at least one live action keeps people and bird apart.
+fn keep_apart(chosen: &mut Chosen, decision: &Decision) {
+    let verdict = &decision.verdict;
+    let apart = |action: &Action| action.control == Control::Barrier.word() && action.step == HumaneStep::Setting.word();
+    let wanted = verdict.risk.known >= Risk::High || verdict.start.known == Start::HandsOff;
+    if !wanted || chosen.actions.iter().any(apart) {
+        return;
+    }
+    if let Some(at) = chosen.later.iter().position(|action| apart(action) && action.start == Urgency::Today)
+        && let Some(last) = chosen.actions.pop()
+    {
+        let barrier = chosen.later.remove(at);
+        chosen.actions.push(barrier);
+        chosen.later.insert(0, last);
     }
 }

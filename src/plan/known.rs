@@ -3,12 +3,12 @@
 use serde::Serialize;
 
 use crate::answers::Given;
-use crate::decision::Decision;
+use crate::decision::{Counts, Decision};
 use crate::facts::{Items, Value, show};
 use crate::intake::Intake;
+use crate::questionnaire::Tier;
 use crate::rulebook::Rulebook;
 
-use super::is_text;
 
 /// A thing that is known.
 #[derive(Debug, Clone, Serialize)]
@@ -35,7 +35,7 @@ pub struct Assumption {
 }
 
 /// Facts asked once that carry a label and may be shared.
-pub(super) fn known(rulebook: &Rulebook, intake: &Intake, decision: &Decision) -> Vec<Known> {
+pub(super) fn known(rulebook: &Rulebook, intake: &Intake, decision: &Decision, names: bool) -> Vec<Known> {
     let vocabulary = &rulebook.vocabulary;
     let mut known = Vec::new();
     for (at, group) in vocabulary.groups.iter().enumerate() {
@@ -49,13 +49,12 @@ pub(super) fn known(rulebook: &Rulebook, intake: &Intake, decision: &Decision) -
             if about.private || value.is_blank() || *value == Value::NotApplicable {
                 continue;
             }
-            let value = if is_text(about.kind) {
-                match intake.answers.given(at, None, fact) {
-                    Some(Given::Text(text)) => text.clone(),
-                    _ => continue,
-                }
-            } else {
-                spoken(about, value)
+            let value = match intake.answers.given(at, None, fact) {
+                Some(Given::Text(text)) if names => text.clone(),
+                Some(Given::Text(text)) => without_names(rulebook, intake, text),
+                // A day is told as it was written, not as days gone by.
+                Some(Given::Date(date)) => date.to_string(),
+                _ => spoken(about, value),
             };
             known.push(Known {
                 fact: format!("{}.{}", group.id, about.id),
@@ -65,6 +64,33 @@ pub(super) fn known(rulebook: &Rulebook, intake: &Intake, decision: &Decision) -
         }
     }
     known
+}
+
+/// A text in which the names of the people of the form are left out. Names are matched as whole words.
+fn without_names(rulebook: &Rulebook, intake: &Intake, text: &str) -> String {
+    let mut out = text.to_owned();
+    let Some((people, question)) = rulebook.questionnaire.find("people.name") else {
+        return out;
+    };
+    for item in 0..intake.answers.entries(people).map_or(0, <[_]>::len) {
+        let Some(name) = intake.answers.text(people, Some(item), question) else {
+            continue;
+        };
+        let mut kept = String::with_capacity(out.len());
+        let mut rest = out.as_str();
+        while let Some(at) = rest.find(name) {
+            let (before, from) = rest.split_at(at);
+            let after = &from[name.len()..];
+            let whole = !before.chars().next_back().is_some_and(char::is_alphanumeric)
+                && !after.chars().next().is_some_and(char::is_alphanumeric);
+            kept.push_str(before);
+            kept.push_str(if whole { "…" } else { name });
+            rest = after;
+        }
+        kept.push_str(rest);
+        out = kept;
+    }
+    out
 }
 
 /// A value in the plain words of its choices where it has any.
@@ -94,13 +120,21 @@ pub(super) fn assumed(rulebook: &Rulebook, decision: &Decision, most: usize) -> 
         let Some(group) = rulebook.questionnaire.groups.get(gap.group) else {
             continue;
         };
+        // What the consultant measures is the consultant's to find out.
+        if gap.fact.is_some_and(|fact| rulebook.vocabulary.groups[gap.group].facts[fact].tier == Tier::Visit) {
+            continue;
+        }
         let question = gap.fact.and_then(|fact| group.questions.get(fact));
         let says = question.map_or_else(
             || group.blank.clone().unwrap_or_default(),
             |question| question.blank.clone(),
         );
+        if says.is_empty() {
+            continue;
+        }
         // The same sentence for several people or bites is said once.
-        if says.is_empty() || told.iter().any(|other| other.says == says) {
+        if let Some(other) = told.iter_mut().find(|other| other.says == says) {
+            other.asked |= gap.asked;
             continue;
         }
         told.push(Assumption {
@@ -109,6 +143,33 @@ pub(super) fn assumed(rulebook: &Rulebook, decision: &Decision, most: usize) -> 
             says,
             asked: gap.asked,
         });
+    }
+    // Then what rules ask of their own accord, where it was not answered.
+    for trace in decision.rules.iter().filter(|trace| trace.counts >= Counts::Asks) {
+        for name in &rulebook.rules[trace.rule].then.ask {
+            let Some(at) = rulebook.vocabulary.find(name) else {
+                continue;
+            };
+            let Items::Once(values) = &decision.facts.groups[at.group] else {
+                continue;
+            };
+            let fact = rulebook.vocabulary.fact(at);
+            let Some(question) = rulebook.questionnaire.groups.get(at.group).and_then(|group| group.questions.get(at.fact)) else {
+                continue;
+            };
+            let Value::Blank { asked } = values[at.fact] else {
+                continue;
+            };
+            if fact.private || fact.tier == Tier::Visit || told.iter().any(|other| other.says == question.blank) {
+                continue;
+            }
+            told.push(Assumption {
+                question: name.clone(),
+                ask: question.ask.clone(),
+                says: question.blank.clone(),
+                asked,
+            });
+        }
     }
     let more = told.len().saturating_sub(most);
     told.truncate(most);

@@ -15,8 +15,7 @@ use crate::decision::{Counts, Decision, Verdict};
 use crate::fingerprint::short;
 use crate::intake::Intake;
 use crate::language::Truth;
-use crate::questionnaire::Kind;
-use crate::rulebook::{Call, Caution, Rulebook, Start, Vet};
+use crate::rulebook::{Call, Caution, Contact as Reply, Rulebook, Start, Vet};
 
 /// Most live actions for the household at one time (practice handbook; owners given more than five instructions improved less
 /// often, J Am Vet Med Assoc 2000;217:342, in dogs).
@@ -59,8 +58,6 @@ pub struct Why {
     pub rule: String,
     /// The reason; empty when it rests on a private answer.
     pub tell: String,
-    /// True when it counts only until a blank is answered.
-    pub assumed: bool,
     /// True when it rests on a private answer.
     pub private: bool,
 }
@@ -153,6 +150,10 @@ pub struct Plan {
     pub reasons: Vec<Why>,
     /// Live actions for the household, at most [`MAX_ACTIONS`].
     pub actions: Vec<Action>,
+    /// How to practise, once practice may start.
+    pub practice: Vec<Action>,
+    /// Standing orders for when something happens.
+    pub standing: Vec<Action>,
     /// Actions that wait for their turn.
     pub later: Vec<Action>,
     /// What nobody does, at most [`MAX_NEVER`].
@@ -179,6 +180,8 @@ pub struct Plan {
     pub referrals: Vec<Referral>,
     /// When to stop and call.
     pub calls: Vec<Call>,
+    /// The day by which the household hears from the consultant.
+    pub hear_by: String,
     /// Contacts to come.
     pub contacts: Vec<Contact>,
     /// Standing cautions.
@@ -222,11 +225,13 @@ impl Plan {
             verdict,
             reasons: reasons(rulebook, decision),
             actions: chosen.actions,
+            practice: chosen.practice,
+            standing: chosen.standing,
             later: chosen.later,
             never: chosen.never,
             never_more: chosen.never_more,
             cards: cards::cards(rulebook, intake, decision, held, options.names),
-            known: known::known(rulebook, intake, decision),
+            known: known::known(rulebook, intake, decision, options.names),
             assumed,
             assumed_more,
             private_open,
@@ -235,6 +240,7 @@ impl Plan {
             proofs: next.map_or_else(Vec::new, |next| proofs(rulebook, decision, next)),
             referrals,
             calls: rulebook.tables.calls.clone(),
+            hear_by: hear_by(rulebook, decision),
             contacts: contacts(rulebook, decision),
             cautions: rulebook.tables.cautions.clone(),
             record: Record {
@@ -272,33 +278,28 @@ fn headline(verdict: &Verdict, referrals: &[Referral], held: bool) -> Headline {
     }
 }
 
-/// Reasons of the rules that hold risk, start or vet where they stand; known ones first, the gravest first.
+/// Reasons of the rules known to hold that keep risk, start or vet where they stand, the gravest first. What is only assumed
+/// is told as an open question instead.
 fn reasons(rulebook: &Rulebook, decision: &Decision) -> Vec<Why> {
-    let verdict = &decision.verdict;
-    let mut found: Vec<((bool, usize), Why)> = Vec::new();
-    for trace in &decision.rules {
-        if trace.counts < Counts::UntilAnswered {
-            continue;
-        }
+    let known = &decision.verdict;
+    let mut found: Vec<(usize, Why)> = Vec::new();
+    for trace in decision.rules.iter().filter(|trace| trace.counts == Counts::Known) {
         let rule = &rulebook.rules[trace.rule];
-        let known = trace.counts == Counts::Known;
-        let at_top = |known_at: bool, until_at: bool| if known { known_at || until_at } else { until_at };
         let weight = [
-            rule.then.start.filter(|s| *s > Start::OpenRoom && at_top(*s == verdict.start.known, *s == verdict.start.until_answered)).map(|s| s.steps() * 4),
-            rule.then.vet.filter(|v| *v > Vet::Recommended && at_top(*v == verdict.vet.known, *v == verdict.vet.until_answered)).map(|v| v.steps() * 3),
-            rule.then.risk.filter(|r| r.steps() > 0 && at_top(*r == verdict.risk.known, *r == verdict.risk.until_answered)).map(|r| r.steps() * 2),
+            rule.then.start.filter(|s| *s > Start::OpenRoom && *s == known.start.known).map(|s| s.steps() * 4),
+            rule.then.vet.filter(|v| *v > Vet::Recommended && *v == known.vet.known).map(|v| v.steps() * 3),
+            rule.then.risk.filter(|r| r.steps() > 0 && *r == known.risk.known).map(|r| r.steps() * 2),
         ]
         .into_iter()
         .flatten()
         .max();
         let Some(weight) = weight else { continue };
         found.push((
-            (!known, usize::MAX - weight),
+            usize::MAX - weight,
             Why {
                 rule: rule.id.clone(),
-                tell: if rule.private { String::new() } else { rule.tell.clone() },
-                assumed: !known,
-                private: rule.private,
+                tell: if trace.is_private() { String::new() } else { rule.tell.clone() },
+                private: trace.is_private(),
             },
         ));
     }
@@ -340,7 +341,12 @@ fn referrals(rulebook: &Rulebook, decision: &Decision) -> Vec<Referral> {
         .iter()
         .filter_map(|landing| {
             // A referral that rests on private answers alone is for the consultant to speak of, face to face.
-            if landing.rules.iter().all(|at| rulebook.rules[*at].private) {
+            let private = |at: &usize| decision.rules.iter().any(|trace| trace.rule == *at && trace.is_private());
+            if landing.rules.iter().all(private) {
+                return None;
+            }
+            // While it is not known whether they are needed, people are sent to the vet at most: that question holds up the work.
+            if !landing.known && landing.referral != "avian-vet" {
                 return None;
             }
             let referral = rulebook.tables.referrals.get(&landing.referral)?;
@@ -363,6 +369,21 @@ fn referrals(rulebook: &Rulebook, decision: &Decision) -> Vec<Referral> {
     found
 }
 
+/// The day the reply is due by what is known, or the first follow-up where that comes sooner.
+fn hear_by(rulebook: &Rulebook, decision: &Decision) -> String {
+    let days = match decision.verdict.contact.known {
+        Reply::AtOnce | Reply::SameDay => 0,
+        Reply::TwoDays => 2,
+        Reply::OneWeek | Reply::Routine => 7,
+    };
+    let first = rulebook.tables.follow_ups.first().map_or(days, |contact| contact.day);
+    decision
+        .today
+        .checked_add(days.min(first).days())
+        .map(|date| date.to_string())
+        .unwrap_or_default()
+}
+
 fn contacts(rulebook: &Rulebook, decision: &Decision) -> Vec<Contact> {
     rulebook
         .tables
@@ -380,9 +401,4 @@ fn contacts(rulebook: &Rulebook, decision: &Decision) -> Vec<Contact> {
             tell: contact.tell.clone(),
         })
         .collect()
-}
-
-/// True for a question whose answer is a name or other text that is shown as it was written.
-fn is_text(kind: Kind) -> bool {
-    kind == Kind::Text
 }

@@ -40,7 +40,7 @@ pub fn load(library: &Library, problems: &mut Vec<Problem>) -> Questionnaire {
     }
     if groups.is_empty() && problems.len() == before {
         problems.push(Problem::of_file(
-            "rules/questions",
+            &format!("{}/questions", library.label),
             DataFileMissing {
                 file: "questions/*.yaml".to_owned(),
             },
@@ -120,7 +120,7 @@ fn question(fields: &Fields<'_>) -> Question {
     let unit = fields
         .word("unit", UNITS)
         .and_then(|at| Unit::named(UNITS[at]));
-    let choices: Vec<Choice> = fields
+    let mut choices: Vec<Choice> = fields
         .entries("choices")
         .into_iter()
         .map(|(id, node, _)| Choice {
@@ -134,7 +134,7 @@ fn question(fields: &Fields<'_>) -> Question {
         "level" => Kind::Level,
         "choices" => Kind::Choices,
         "number" => {
-            if unit.is_none() {
+            if fields.get("unit").is_none() {
                 unfit("type", "a number needs a `unit`".to_owned());
             }
             Kind::Number(unit.unwrap_or(Unit::Count))
@@ -148,13 +148,16 @@ fn question(fields: &Fields<'_>) -> Question {
     }
     if choices.len() > 60 {
         unfit("choices", "it has more than 60 choices".to_owned());
+        // A set of choices is held in 64 bits.
+        choices.truncate(60);
     }
     if !chosen && !choices.is_empty() {
-        unfit("choices", format!("a {word} question has no choices"));
+        unfit("choices", format!("a question of type {word} takes no choices"));
     }
     for (at, choice) in choices.iter().enumerate() {
         if choice.id.contains(',') || find_choice(&choices[..at], &choice.id).is_some() {
-            unfit("choices", format!("the choice `{}` has a comma or stands twice", choice.id));
+            let why = if choice.id.contains(',') { "holds a comma" } else { "stands twice" };
+            unfit("choices", format!("the choice `{}` {why}", choice.id));
         }
     }
     let alone = fields.text("alone").and_then(|word| {
@@ -173,7 +176,7 @@ fn question(fields: &Fields<'_>) -> Question {
         found
     });
     let (min, max) = (fields.number("min"), fields.number("max"));
-    if matches!(kind, Kind::Number(_)) && (min.is_none() || max.is_none()) {
+    if matches!(kind, Kind::Number(_)) && (fields.get("min").is_none() || fields.get("max").is_none()) {
         unfit("type", "a number needs `min` and `max`".to_owned());
     }
     if let (Some(min), Some(max)) = (min, max)

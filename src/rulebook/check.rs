@@ -6,7 +6,9 @@ use crate::facts::Vocabulary;
 use crate::fields::{Fields, File};
 use crate::language::reach::Rest;
 use crate::language::{Condition, Test};
+use crate::library::Library;
 use crate::mistake::Problem;
+use crate::mistakes::data::StrayFile;
 use crate::mistakes::rulebook::{
     BlankTestInGuard, ContactBeyondEnquiry, DoMeetsNever, GateNeverOpens, MeasureMisused,
     MeasureUnused, ModeWithoutGate, NeverHolds, PersonMeasureMisplaced, RefusedWords,
@@ -20,12 +22,13 @@ use crate::words::closest;
 use super::measure::{Measure, MeasureKind};
 use super::outcome::Start;
 use super::rule::Then;
-use super::tables::Tables;
+use super::tables::{TABLE_FILES, Tables};
 use super::Rulebook;
 
 /// Every cited source is entered.
 pub(super) fn sources(file: &File<'_>, keys: &[(String, Path)], tables: &Tables) {
-    for (key, path) in keys {
+    // Where the table itself could not be read, that is the fault to mend.
+    for (key, path) in keys.iter().filter(|_| !tables.sources.is_empty()) {
         if !tables.sources.contains_key(key) {
             file.fault(
                 path,
@@ -41,7 +44,7 @@ pub(super) fn sources(file: &File<'_>, keys: &[(String, Path)], tables: &Tables)
 /// Household words hold nothing the tool refuses to print.
 pub(super) fn refused_words(fields: &Fields<'_>, keys: &[&str], tables: &Tables) {
     for key in keys {
-        let Some(text) = fields.get(key).and_then(|node| node.scalar().map(|s| s.to_lowercase())) else {
+        let Some(text) = fields.get(key).and_then(|node| node.scalar().map(|s| plain(&s))) else {
             continue;
         };
         for refused in &tables.refused {
@@ -58,6 +61,12 @@ pub(super) fn refused_words(fields: &Fields<'_>, keys: &[&str], tables: &Tables)
             }
         }
     }
+}
+
+/// A text in lower case, with single blanks and plain apostrophes, so that no line break hides a phrase.
+fn plain(text: &str) -> String {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    words.join(" ").to_lowercase().replace('\u{2019}', "'")
 }
 
 /// True when a text holds some words as whole words. Both in lower case.
@@ -85,11 +94,8 @@ pub(super) fn can_hold(file: &File<'_>, path: &Path, vocabulary: &Vocabulary, co
     }
 }
 
-/// A guard tests values, not whether they were given; `contact` rests on enquiry answers alone.
-pub(super) fn guard(file: &File<'_>, vocabulary: &Vocabulary, when: &Condition, then: &Then) {
-    if !then.is_guard() {
-        return;
-    }
+/// What decides tests values, not whether they were given: else an answer taken away could loosen the outcome.
+pub(super) fn no_blank_tests(file: &File<'_>, vocabulary: &Vocabulary, when: &Condition) {
     when.visit(&mut |fact, test, path| {
         if matches!(test, Test::Answered | Test::Blank) {
             file.fault(
@@ -99,6 +105,16 @@ pub(super) fn guard(file: &File<'_>, vocabulary: &Vocabulary, when: &Condition, 
                 },
             );
         }
+    });
+}
+
+/// A guard tests values, not whether they were given; `contact` rests on enquiry answers alone.
+pub(super) fn guard(file: &File<'_>, vocabulary: &Vocabulary, when: &Condition, then: &Then) {
+    if !then.is_guard() {
+        return;
+    }
+    no_blank_tests(file, vocabulary, when);
+    when.visit(&mut |fact, _, path| {
         if then.contact.is_some() && vocabulary.fact(fact).tier != Tier::Enquiry {
             file.fault_at_key(
                 path,
@@ -168,7 +184,10 @@ pub(super) fn then(
             let names: Vec<String> = vocabulary
                 .groups
                 .iter()
-                .flat_map(|group| group.facts.iter().map(move |f| format!("{}.{}", group.id, f.id)))
+                .flat_map(|group| {
+                    let asked = group.facts.iter().filter(|fact| !fact.is_derived());
+                    asked.map(move |fact| format!("{}.{}", group.id, fact.id))
+                })
                 .collect();
             fields.file.fault(
                 &path,
@@ -199,10 +218,27 @@ pub(super) fn then(
     }
 }
 
+/// Files that nothing reads.
+pub(super) fn strays(library: &Library, problems: &mut Vec<Problem>) {
+    let tables = TABLE_FILES.iter().chain(&["facts.yaml"]);
+    let root = library
+        .files
+        .iter()
+        .map(|(path, _)| path)
+        .filter(|path| !path.contains('/') && !tables.clone().any(|table| table == path));
+    for path in library.strays.iter().chain(root) {
+        problems.push(Problem::of_file(
+            &format!("{}/{path}", library.label),
+            StrayFile { file: path.clone() },
+        ));
+    }
+}
+
 /// What can only be seen with everything loaded.
 pub(super) fn whole(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
     gates(rulebook, problems);
     clashes(rulebook, problems);
+    covered(rulebook, problems);
     unused(rulebook, problems);
 }
 
@@ -252,16 +288,6 @@ fn clashes(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
                 continue;
             };
             for measure in rules_out {
-                if !rulebook.measures.contains_key(measure) {
-                    problems.push(Problem::at(
-                        rulebook.measures[never].place.clone(),
-                        UnknownMeasure {
-                            close: closest(measure, rulebook.measures.keys().map(String::as_str)),
-                            id: measure.clone(),
-                        },
-                    ));
-                    continue;
-                }
                 for other in rulebook.rules.iter().filter(|other| other.id != rule.id) {
                     if other.then.do_.contains(measure) {
                         problems.push(Problem::at(
@@ -276,6 +302,25 @@ fn clashes(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
                     }
                 }
             }
+        }
+    }
+}
+
+/// Measures that name others name known ones.
+fn covered(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
+    for measure in rulebook.measures.values() {
+        let named = match &measure.kind {
+            MeasureKind::Do { covers, .. } => covers,
+            MeasureKind::Never { rules_out, .. } => rules_out,
+        };
+        for id in named.iter().filter(|id| !rulebook.measures.contains_key(*id)) {
+            problems.push(Problem::at(
+                measure.place.clone(),
+                UnknownMeasure {
+                    close: closest(id, rulebook.measures.keys().map(String::as_str)),
+                    id: id.clone(),
+                },
+            ));
         }
     }
 }

@@ -9,7 +9,7 @@ use crate::language::{Condition, parse};
 use crate::library::Library;
 use crate::mistake::{Place, Problem};
 use crate::mistakes::data::{IdNotFileName, IdNotKebab, IdUsedTwice};
-use crate::mistakes::rulebook::ExampleMissing;
+use crate::mistakes::rulebook::{EmptyCondition, ExampleMissing};
 use crate::questionnaire::Questionnaire;
 use crate::tree::{Node, Path};
 use crate::words::is_kebab;
@@ -17,7 +17,7 @@ use crate::yaml;
 
 use super::measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
 use super::outcome::{Contact, Risk, Start, Vet};
-use super::rule::{Example, ExampleKind, Gate, Need, Rule, Then, is_private};
+use super::rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then, is_private};
 use super::tables::Tables;
 use super::{Care, Rulebook, check};
 
@@ -67,7 +67,7 @@ pub(super) fn load(
             stem,
             care,
         };
-        if let Some(other) = seen.insert((is_measure, stem.to_owned()), source.label.clone()) {
+        if let Some(other) = seen.insert((is_measure, stem.to_owned()), format!("{topic}/{rest}")) {
             file.fault(
                 &Path::default().key("id"),
                 IdUsedTwice {
@@ -158,7 +158,7 @@ impl<'a> Reader<'a> {
 
     fn rule(&self, measures: &BTreeMap<String, Measure>) -> Option<Rule> {
         let fields = self.file.fields(&[
-            "id", "title", "why", "tell", "source", "for each", "when", "then", "examples",
+            "id", "title", "why", "tell", "source", "for each", "priority", "when", "then", "examples",
         ]);
         let id = self.id(&fields);
         let each_person = fields.word("for each", &["person"]).is_some();
@@ -191,6 +191,9 @@ impl<'a> Reader<'a> {
             tell,
             source,
             each_person,
+            priority: fields
+                .word("priority", Priority::WORDS)
+                .map_or(Priority::Normal, |at| Priority::ALL[at]),
             private: is_private(self.vocabulary, &when),
             when,
             then,
@@ -237,14 +240,19 @@ impl<'a> Reader<'a> {
         let opens = fields
             .needed_word("opens", modes)
             .map(|at| Start::ALL[at]);
-        let _ = fields.need("needs");
+        let needs = fields.need("needs");
         let items = fields.items("needs");
+        if needs.is_some() && items.is_empty() {
+            // A gate that needs nothing would stand open to everyone.
+            self.file.fault(&fields.at("needs"), EmptyCondition {});
+        }
         let mut needs = Vec::new();
         for (node, path) in &items {
             let need = Fields::new(self.file, node, path.clone(), &["prove", "when"]);
             self.kind_words(&need, &["prove"]);
             let prove = need.needed_text("prove");
             if let Some(when) = self.condition(&need, "when", &[]) {
+                check::no_blank_tests(self.file, self.vocabulary, &when);
                 needs.push(Need {
                     prove,
                     private: is_private(self.vocabulary, &when),
@@ -265,11 +273,12 @@ impl<'a> Reader<'a> {
             place: self.place(),
             needs,
         };
-        (opens.is_some() && gate.needs.len() == items.len()).then_some(gate)
+        (opens.is_some() && !gate.needs.is_empty() && gate.needs.len() == items.len()).then_some(gate)
     }
 
     fn examples(&self, fields: &Fields<'a>) -> Vec<Example> {
         let mut examples = Vec::new();
+        let mut shown = Vec::new();
         if self.care == Care::Trusted {
             return examples;
         }
@@ -281,14 +290,15 @@ impl<'a> Reader<'a> {
                     continue;
                 };
                 let below = example.at(word);
+                shown.push(ExampleKind::ALL[at]);
                 if let Some(example) = self.example(ExampleKind::ALL[at], node, &below) {
                     examples.push(example);
                 }
             }
         }
         for kind in ExampleKind::ALL {
-            if fields.get("examples").is_some() && !examples.iter().any(|e| e.kind == *kind) {
-                self.file.fault(
+            if fields.get("examples").is_some() && !shown.contains(kind) {
+                self.file.fault_at_key(
                     &fields.at("examples"),
                     ExampleMissing {
                         kind: match kind {
@@ -304,7 +314,7 @@ impl<'a> Reader<'a> {
     }
 
     fn example(&self, kind: ExampleKind, node: &'a Node<'a>, below: &Path) -> Option<Example> {
-        let today = self.tables.examples_day;
+        let today = self.tables.examples_day?;
         let places = || self.file.places().clone();
         let (answers, problems) = answers::read(
             self.questionnaire,
@@ -314,8 +324,9 @@ impl<'a> Reader<'a> {
             &places,
             today,
         );
-        if !problems.is_empty() {
-            self.file.extend(problems);
+        let failed = problems.iter().any(Problem::is_error);
+        self.file.extend(problems);
+        if failed {
             return None;
         }
         Some(Example {
@@ -329,12 +340,12 @@ impl<'a> Reader<'a> {
     fn measure(&self) -> Option<Measure> {
         let fields = self.file.fields(&[
             "id", "title", "do", "never", "instead", "why", "for", "who", "when", "start", "done", "control", "step", "source",
-            "only-from", "starts-when", "rules-out",
+            "only-from", "starts-when", "covers", "rules-out",
         ]);
         let id = self.id(&fields);
         let is_never = fields.get("never").is_some();
         let extra: &[&str] = if is_never {
-            &["do", "who", "when", "start", "done", "only-from", "starts-when"]
+            &["do", "who", "when", "start", "done", "only-from", "starts-when", "covers"]
         } else {
             &["instead", "rules-out"]
         };
@@ -372,6 +383,7 @@ impl<'a> Reader<'a> {
                 done: fields.needed_text("done"),
                 only_from: fields.word("only-from", modes).map(|at| Start::ALL[at]),
                 starts_when: fields.text("starts-when"),
+                covers: fields.texts("covers").into_iter().map(|(id, _)| id).collect(),
             }
         };
         // A never-measure may name what it forbids; what it offers instead may not.

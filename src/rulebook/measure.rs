@@ -72,6 +72,8 @@ ordered! {
         ThisWeek = "this week",
         /// Later.
         Later = "later",
+        /// A standing order: whenever it happens.
+        WhenItHappens = "when it happens",
     }
 }
 
@@ -94,6 +96,8 @@ pub enum MeasureKind {
         only_from: Option<Start>,
         /// What releases it from the later list.
         starts_when: Option<String>,
+        /// Measures it makes needless, by id.
+        covers: Vec<String>,
     },
     /// Something one never does.
     Never {

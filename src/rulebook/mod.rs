@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 
 pub use measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
 pub use outcome::{Contact, Risk, Start, Vet};
-pub use rule::{Example, ExampleKind, Gate, Need, Rule, Then};
+pub use rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then};
 pub use tables::{Call, Caution, FollowUp, Referral, RefusedWords, Source, Tables};
 
 use crate::facts::Vocabulary;
@@ -57,11 +57,19 @@ impl Rulebook {
     pub fn load(library: &Library, care: Care) -> Result<(Self, Vec<Problem>), Vec<Problem>> {
         let mut problems = Vec::new();
         let questionnaire = load_questionnaire(library, &mut problems);
+        if questionnaire.groups.is_empty() {
+            // Without questions nothing else means anything.
+            return Err(problems);
+        }
         let vocabulary = Vocabulary::load(library, &questionnaire, &mut problems);
         let tables = Tables::load(library, &mut problems);
         let rulebook = load::load(library, questionnaire, vocabulary, tables, care, &mut problems);
         if care == Care::Full {
-            check::whole(&rulebook, &mut problems);
+            check::strays(library, &mut problems);
+            // What hangs on the whole is looked at once every part can be read; else a broken part would be told many times.
+            if !problems.iter().any(Problem::is_error) {
+                check::whole(&rulebook, &mut problems);
+            }
         }
         sort(&mut problems);
         if problems.iter().any(Problem::is_error) {

@@ -76,6 +76,24 @@ pub struct Example {
     pub place: Place,
 }
 
+/// How early a rule's measures are taken when a paper has room for few. It orders what is printed, never what is decided.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Priority {
+    /// Before the others: minors, people who are easily hurt.
+    First,
+    /// In the ordinary run.
+    Normal,
+    /// After the others.
+    Last,
+}
+
+impl Priority {
+    /// All of them, in order.
+    pub const ALL: &[Self] = &[Self::First, Self::Normal, Self::Last];
+    /// Their words, in order.
+    pub const WORDS: &[&str] = &["first", "normal", "last"];
+}
+
 /// A rule: when a condition holds, outcomes tighten and measures land.
 #[derive(Debug, Clone)]
 pub struct Rule {
@@ -93,6 +111,8 @@ pub struct Rule {
     pub source: Vec<String>,
     /// True when it speaks of each person apart.
     pub each_person: bool,
+    /// How early its measures are taken.
+    pub priority: Priority,
     /// When it speaks.
     pub when: Condition,
     /// What it changes.

@@ -14,6 +14,11 @@ use crate::tree::{Node, Path};
 use crate::words::is_kebab;
 use crate::yaml;
 
+/// The files of the tables.
+pub(super) const TABLE_FILES: &[&str] = &[
+    "rulebook.yaml", "sources.yaml", "referrals.yaml", "calls.yaml", "contacts.yaml", "cautions.yaml", "refused-words.yaml",
+];
+
 /// A source.
 #[derive(Debug, Clone, Serialize)]
 pub struct Source {
@@ -47,6 +52,7 @@ pub struct Referral {
 
 /// A row of the stop-and-call table.
 #[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub struct Call {
     /// Its id.
     pub id: String,
@@ -108,8 +114,8 @@ pub struct Tables {
     pub owner: String,
     /// When it has to be looked at again.
     pub review_by: String,
-    /// The day on which examples are read.
-    pub examples_day: Date,
+    /// The day on which examples are read; `None` when it could not be read itself.
+    pub examples_day: Option<Date>,
     /// Sources by key.
     pub sources: BTreeMap<String, Source>,
     /// Referrals by id.
@@ -129,6 +135,13 @@ impl Tables {
     #[must_use]
     pub fn load(library: &Library, problems: &mut Vec<Problem>) -> Self {
         let mut tables = Self::default();
+        // Refused words and sources first: the other tables are held against them.
+        with_file(library, "refused-words.yaml", problems, |file| {
+            tables.refused = listed(file, &["words", "because"], |fields| RefusedWords {
+                words: refused(fields),
+                because: fields.needed_text("because"),
+            });
+        });
         with_file(library, "rulebook.yaml", problems, |file| tables.about(file));
         with_file(library, "sources.yaml", problems, |file| {
             tables.sources = mapped(file, &["author", "year", "title", "place", "how"], |fields| Source {
@@ -158,16 +171,16 @@ impl Tables {
                 now: fields.needed_text("now"),
                 call: fields.needed_text("call"),
                 how_soon: fields.needed_text("how-soon"),
-                source: keys(fields),
+                source: keys(fields, &tables, &["sign", "now", "call", "how-soon"]),
             });
         });
         with_file(library, "contacts.yaml", problems, |file| {
             tables.follow_ups = listed(file, &["id", "day", "title", "tell", "source"], |fields| FollowUp {
                 id: fields.needed_text("id"),
-                day: fields.number("day").unwrap_or_default() as i32,
+                day: day(fields),
                 title: fields.needed_text("title"),
                 tell: fields.needed_text("tell"),
-                source: keys(fields),
+                source: keys(fields, &tables, &["title", "tell"]),
             });
             tables.follow_ups.sort_by_key(|contact| contact.day);
         });
@@ -175,16 +188,6 @@ impl Tables {
             tables.cautions = listed(file, &["id", "tell"], |fields| Caution {
                 id: fields.needed_text("id"),
                 tell: fields.needed_text("tell"),
-            });
-        });
-        with_file(library, "refused-words.yaml", problems, |file| {
-            tables.refused = listed(file, &["words", "because"], |fields| RefusedWords {
-                words: fields
-                    .texts("words")
-                    .into_iter()
-                    .map(|(word, _)| word.to_lowercase())
-                    .collect(),
-                because: fields.needed_text("because"),
             });
         });
         tables
@@ -199,33 +202,77 @@ impl Tables {
         self.date = fields.needed_text("date");
         self.owner = fields.needed_text("owner");
         self.review_by = fields.needed_text("review-by");
-        let day = fields.needed_text("examples-day");
-        match day.parse() {
-            Ok(day) => self.examples_day = day,
-            Err(_) if day.is_empty() => {}
-            Err(_) => file.fault(
-                &fields.at("examples-day"),
-                WrongKind {
-                    key: "examples-day".to_owned(),
-                    wanted: "a day like 2026-06-01".to_owned(),
-                    found: day,
-                },
-            ),
-        }
+        let mut days = ["date", "review-by", "examples-day"].map(|key| {
+            let text = fields.needed_text(key);
+            let day: Option<Date> = text.parse().ok();
+            if day.is_none() && !text.is_empty() {
+                file.fault(
+                    &fields.at(key),
+                    WrongKind {
+                        key: key.to_owned(),
+                        wanted: "a day like 2026-06-01".to_owned(),
+                        found: text,
+                    },
+                );
+            }
+            day
+        });
+        self.examples_day = days[2].take();
     }
 }
 
 const HOW: &[&str] = &["read", "second hand", "from memory"];
 
-fn keys(fields: &Fields<'_>) -> Vec<String> {
+/// The sources of an entry, held against the table of sources, and its words against the refused ones.
+fn keys(fields: &Fields<'_>, tables: &Tables, words: &[&str]) -> Vec<String> {
     let _ = fields.need("source");
-    fields.texts("source").into_iter().map(|(key, _)| key).collect()
+    let keys = fields.texts("source");
+    super::check::sources(fields.file, &keys, tables);
+    super::check::refused_words(fields, words, tables);
+    keys.into_iter().map(|(key, _)| key).collect()
+}
+
+/// Refused words: at least one, none of them empty.
+fn refused(fields: &Fields<'_>) -> Vec<String> {
+    let _ = fields.need("words");
+    let words = fields.texts("words");
+    if fields.get("words").is_some() && (words.is_empty() || words.iter().any(|(word, _)| word.is_empty())) {
+        fields.file.fault(
+            &fields.at("words"),
+            WrongKind {
+                key: "words".to_owned(),
+                wanted: "at least one word, and no empty one".to_owned(),
+                found: "an empty place".to_owned(),
+            },
+        );
+    }
+    words.into_iter().map(|(word, _)| word.to_lowercase()).filter(|word| !word.is_empty()).collect()
+}
+
+/// A day after the plan: a whole number up to ten years.
+fn day(fields: &Fields<'_>) -> i32 {
+    let _ = fields.need("day");
+    let Some(day) = fields.number("day") else {
+        return 0;
+    };
+    if day.fract() == 0.0 && (0.0..=3650.0).contains(&day) {
+        return day as i32;
+    }
+    fields.file.fault(
+        &fields.at("day"),
+        WrongKind {
+            key: "day".to_owned(),
+            wanted: "a whole number of days from 0 to 3650".to_owned(),
+            found: day.to_string(),
+        },
+    );
+    0
 }
 
 fn with_file(library: &Library, name: &str, problems: &mut Vec<Problem>, read: impl for<'a> FnOnce(&'a File<'a>)) {
     let Some(source) = library.get(name) else {
         problems.push(Problem::of_file(
-            &format!("rules/{name}"),
+            &format!("{}/{name}", library.label),
             DataFileMissing {
                 file: name.to_owned(),
             },
@@ -289,6 +336,9 @@ fn listed<'a, T>(file: &'a File<'a>, known: &[&str], make: impl Fn(&Fields<'a>) 
             if known.contains(&"id")
                 && let Some(id) = fields.text("id")
             {
+                if !is_kebab(&id) {
+                    file.fault(&fields.at("id"), IdNotKebab { id: id.clone() });
+                }
                 if ids.contains(&id) {
                     file.fault(
                         &fields.at("id"),

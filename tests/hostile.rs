@@ -1,0 +1,136 @@
+//! Text from an intake is text: in every answer, in Markdown and in HTML.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+mod support;
+
+use html5ever::tendril::TendrilSink as _;
+use markup5ever_rcdom::{Handle, NodeData, RcDom};
+use perchside::papers::engine::Engine;
+use perchside::papers::{Paper, plan_json};
+use perchside::plan::{Options, Plan};
+use perchside::questionnaire::Kind;
+use pulldown_cmark::{Event, Options as Extensions, Parser};
+use support::{decided, rulebook};
+
+const HOSTILE: &[&str] = &[
+    "<script>alert(1)</script>",
+    "[x](javascript:y)",
+    "**",
+    "|",
+    "{{ 7*7 }}",
+    "{% raw %}",
+    "one\ntwo",
+    "a\u{200f}b",
+    "a\u{202e}b",
+    "<img src=x onerror=alert(1)>",
+    "&lt;b&gt; &amp;",
+    "# head",
+    "1. one",
+    "- item",
+    "`code`",
+    "\\",
+    "</style><b>",
+    "x' onclick='y",
+];
+
+/// A form in which every text answer is the given one.
+fn form(text: &str) -> String {
+    let quoted = serde_json::Value::from(text).to_string();
+    let mut yaml = String::new();
+    for group in &rulebook().questionnaire.groups {
+        let texts: Vec<&str> = group
+            .questions
+            .iter()
+            .filter(|question| question.kind == Kind::Text)
+            .map(|question| question.id.as_str())
+            .collect();
+        if texts.is_empty() {
+            continue;
+        }
+        yaml.push_str(&format!("{}:\n", group.id));
+        for (at, id) in texts.iter().enumerate() {
+            let lead = match (group.repeats.is_some(), at) {
+                (true, 0) => "  - ",
+                (true, _) => "    ",
+                (false, _) => "  ",
+            };
+            yaml.push_str(&format!("{lead}{id}: {quoted}\n"));
+        }
+    }
+    yaml
+}
+
+fn papers(text: &str) -> (Plan, String, String) {
+    let (intake, decision) = decided(&form(text));
+    let plan = Plan::of(rulebook(), &intake, &decision, Options { names: true });
+    let engine = Engine::embedded();
+    let paper = Paper::household(&engine, &plan).unwrap();
+    let (markdown, html) = (paper.markdown(), paper.html(&engine, &plan).unwrap());
+    (plan, markdown, html)
+}
+
+/// Text with the marks of isolation taken out and blanks folded: what a reader sees.
+fn seen(text: &str) -> String {
+    let text: String = text.chars().filter(|c| !('\u{2066}'..='\u{2069}').contains(c)).collect();
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn html_text(handle: &Handle, out: &mut String, tags: &mut Vec<String>) {
+    match &handle.data {
+        NodeData::Text { contents } => out.push_str(&contents.borrow()),
+        NodeData::Element { name, attrs, .. } => {
+            tags.push(name.local.to_string());
+            for attribute in attrs.borrow().iter() {
+                assert!(!attribute.name.local.starts_with("on"), "{:?}", attribute.name.local);
+            }
+            if &*name.local == "style" {
+                return;
+            }
+        }
+        _ => {}
+    }
+    for child in handle.children.borrow().iter() {
+        html_text(child, out, tags);
+    }
+}
+
+fn tags_of(html: &str) -> (String, Vec<String>) {
+    let dom = html5ever::parse_document(RcDom::default(), html5ever::ParseOpts::default()).one(html);
+    assert!(dom.errors.borrow().is_empty(), "{:?}", dom.errors.borrow());
+    let (mut text, mut tags) = (String::new(), Vec::new());
+    html_text(&dom.document, &mut text, &mut tags);
+    (text, tags)
+}
+
+#[test]
+fn hostile_text_appears_as_itself_and_makes_no_markup() {
+    let (_, harmless_markdown, harmless_html) = papers("plain");
+    let harmless_tags = tags_of(&harmless_html).1;
+    let harmless_events = Parser::new_ext(&harmless_markdown, Extensions::ENABLE_TABLES)
+        .filter(|event| matches!(event, Event::Start(_)))
+        .count();
+    for text in HOSTILE {
+        let (plan, markdown, html) = papers(text);
+        // In the page: the same tags as with harmless text, and the text itself.
+        let (page, tags) = tags_of(&html);
+        assert_eq!(tags, harmless_tags, "{text:?}");
+        assert!(seen(&page).contains(&seen(text)), "{text:?}");
+        // In Markdown: the same structure, and the text itself.
+        let mut shown = String::new();
+        let mut starts = 0;
+        for event in Parser::new_ext(&markdown, Extensions::ENABLE_TABLES) {
+            match event {
+                Event::Text(part) | Event::Code(part) => shown.push_str(&part),
+                Event::SoftBreak | Event::HardBreak => shown.push(' '),
+                Event::Start(_) => starts += 1,
+                Event::Html(_) | Event::InlineHtml(_) => panic!("{text:?} became HTML"),
+                _ => {}
+            }
+        }
+        assert_eq!(starts, harmless_events, "{text:?}");
+        assert!(seen(&shown).contains(&seen(text)), "{text:?}");
+        // In JSON: the very text.
+        let json: serde_json::Value = serde_json::from_str(&plan_json(&plan)).unwrap();
+        assert_eq!(json["bird"], serde_json::Value::from(*text));
+    }
+}

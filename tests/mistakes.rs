@@ -1,0 +1,214 @@
+//! Every named mistake, shown by a file that has it, with its exact words. A mistake without a fixture fails.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+mod support;
+
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+use perchside::decision::examples;
+use perchside::intake::Intake;
+use perchside::library::Library;
+use perchside::mistake::{Problem, render, sort};
+use perchside::mistakes::{all_names, file};
+use perchside::rulebook::{Care, Rulebook};
+use perchside::source::Source;
+use support::{TODAY, rulebook};
+
+fn broken() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/broken")
+}
+
+fn sorted(folder: &Path) -> Vec<PathBuf> {
+    let mut paths: Vec<PathBuf> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
+    paths.sort();
+    paths
+}
+
+fn name(path: &Path) -> String {
+    path.file_stem().unwrap().to_string_lossy().into_owned()
+}
+
+/// The mistake a fixture is named for: the longest mistake name it starts with.
+fn named_for(fixture: &str) -> &'static str {
+    all_names()
+        .into_iter()
+        .filter(|name| fixture == *name || fixture.starts_with(&format!("{name}-")))
+        .max_by_key(|name| name.len())
+        .unwrap_or_else(|| panic!("the fixture {fixture} is named for no mistake"))
+}
+
+fn intake_problems(path: &Path) -> Vec<Problem> {
+    let label = format!("intakes/{}", path.file_name().unwrap().to_string_lossy());
+    let read = Source::from_bytes(&label, std::fs::read(path).unwrap())
+        .map_err(|problem| vec![problem])
+        .and_then(|source| Intake::read(&rulebook().questionnaire, source, TODAY));
+    match read {
+        Ok((_, problems)) | Err(problems) => problems,
+    }
+}
+
+/// The base rulebook with the files of a case laid over it, in a folder of its own.
+fn rules_with(case: &Path) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    gather(&broken().join("base"), Path::new(""), &mut |path, file| copy(file, &folder.path().join(path)));
+    gather(case, Path::new(""), &mut |path, file| {
+        if let Some(removed) = path.strip_suffix(".removed") {
+            let removed = folder.path().join(removed);
+            if removed.is_dir() {
+                std::fs::remove_dir_all(removed).unwrap();
+            } else {
+                std::fs::remove_file(removed).unwrap();
+            }
+        } else {
+            copy(file, &folder.path().join(path));
+        }
+    });
+    folder
+}
+
+fn copy(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to.parent().unwrap()).unwrap();
+    std::fs::copy(from, to).unwrap();
+}
+
+/// Nothing is there for a case without files.
+fn gather(root: &Path, below: &Path, see: &mut impl FnMut(String, &Path)) {
+    if !root.exists() {
+        return;
+    }
+    for path in sorted(&root.join(below)) {
+        let below = below.join(path.file_name().unwrap());
+        if path.is_dir() {
+            gather(root, &below, see);
+        } else {
+            see(below.to_string_lossy().replace('\\', "/"), &path);
+        }
+    }
+}
+
+fn rule_problems(case: &Path) -> Vec<Problem> {
+    let folder = rules_with(case);
+    let loaded = Library::folder(folder.path()).and_then(|library| Rulebook::load(&library, Care::Full));
+    let mut problems = match loaded {
+        Err(problems) => problems,
+        Ok((rulebook, mut problems)) => {
+            problems.extend(examples::failures(&rulebook));
+            problems
+        }
+    };
+    // The folder has another name at each run.
+    for problem in &mut problems {
+        problem.place.file = problem.place.file.replace(&folder.path().display().to_string(), "rules");
+    }
+    sort(&mut problems);
+    problems
+}
+
+#[test]
+fn broken_intakes_say_what_is_wrong() {
+    let mut all = String::new();
+    let fixtures = sorted(&broken().join("intakes"));
+    assert!(fixtures.len() >= 40);
+    for path in fixtures {
+        let problems = intake_problems(&path);
+        let names: Vec<&str> = problems.iter().map(|p| p.mistake.name()).collect();
+        let fixture = name(&path);
+        if fixture == "five-mistakes" {
+            let different: BTreeSet<&str> = names.iter().copied().collect();
+            assert_eq!((names.len(), different.len()), (5, 5), "{names:?}");
+        } else {
+            assert!(names.contains(&named_for(&fixture)), "{fixture}: {names:?}");
+        }
+        let _ = write!(all, "===== {fixture}\n{}", render(&problems, false));
+    }
+    insta::assert_snapshot!("intakes", all);
+}
+
+#[test]
+fn the_base_of_the_broken_rulebooks_is_sound() {
+    let problems = rule_problems(&broken().join("none"));
+    assert!(problems.is_empty(), "{}", render(&problems, false));
+}
+
+#[test]
+fn broken_rule_files_say_what_is_wrong() {
+    let mut all = String::new();
+    let fixtures = sorted(&broken().join("rules"));
+    assert!(fixtures.len() >= 30);
+    for path in fixtures {
+        let problems = rule_problems(&path);
+        let names: Vec<&str> = problems.iter().map(|p| p.mistake.name()).collect();
+        let fixture = path.file_name().unwrap().to_string_lossy().into_owned();
+        assert!(names.contains(&named_for(&fixture)), "{fixture}: {names:?}");
+        let _ = write!(all, "===== {fixture}\n{}", render(&problems, false));
+    }
+    insta::assert_snapshot!("rules", all);
+}
+
+#[test]
+fn every_mistake_has_a_fixture() {
+    let mut shown: BTreeSet<&str> = BTreeSet::new();
+    for path in sorted(&broken().join("intakes")) {
+        shown.extend(intake_problems(&path).iter().map(|p| p.mistake.name()));
+    }
+    for path in sorted(&broken().join("rules")) {
+        shown.extend(rule_problems(&path).iter().map(|p| p.mistake.name()));
+    }
+    // These have no content to keep in a file; the tests of the command show them.
+    let elsewhere = ["file-missing", "file-is-folder", "file-unreadable", "file-too-large"];
+    assert!(elsewhere.iter().all(|name| file::NAMES.contains(name)));
+    let missing: Vec<&str> = all_names()
+        .into_iter()
+        .filter(|name| !shown.contains(name) && !elsewhere.contains(name))
+        .collect();
+    assert_eq!(missing, Vec::<&str>::new());
+}
+
+#[test]
+fn names_are_kebab_case_and_stand_once() {
+    let names = all_names();
+    let different: BTreeSet<&str> = names.iter().copied().collect();
+    assert_eq!(names.len(), different.len());
+    assert!(names.iter().all(|name| perchside::words::is_kebab(name)));
+}
+
+#[test]
+fn a_crlf_file_and_one_with_a_byte_order_mark_have_their_places() {
+    for fixture in ["unknown-key-crlf", "unknown-key-bom", "unknown-key"] {
+        let path = broken().join(format!("intakes/{fixture}.yaml"));
+        if !path.exists() {
+            continue;
+        }
+        let problems = intake_problems(&path);
+        let place = &problems[0].place;
+        assert!(place.line > 0 && place.column > 0, "{fixture}: {place:?}");
+        let column: String = place.line_text.chars().skip(place.column - 1).take(place.width).collect();
+        assert!(!column.is_empty() && !column.contains('\r'), "{fixture}: {place:?}");
+    }
+}
+
+/// Text that nests or repeats without end is refused before it costs time.
+#[test]
+fn hostile_text_is_refused_quickly() {
+    let start = std::time::Instant::now();
+    for text in [
+        "{a: ".repeat(100_000),
+        "[a: ".repeat(100_000),
+        "{a: &x ".repeat(30_000),
+        "- ".repeat(200_000),
+        "? ".repeat(200_000),
+        "a: &x *x\n".repeat(50_000),
+        format!("a: {}", "'".repeat(500_000)),
+        "&a ".repeat(100_000),
+        "a:\n".repeat(100_000),
+    ] {
+        let source = Source::new("hostile", text);
+        assert!(Intake::read(&rulebook().questionnaire, source, TODAY).is_err());
+    }
+    assert!(start.elapsed().as_secs() < 20, "{:?}", start.elapsed());
+}
