@@ -24,11 +24,19 @@ fn main() {
 }
 
 fn rulebook() -> Rulebook {
-    Rulebook::load(&Library::embedded(), Care::Trusted).unwrap().0
+    Rulebook::load(&Library::embedded(), Care::Trusted)
+        .unwrap()
+        .0
 }
 
 fn intake(rulebook: &Rulebook) -> Intake {
-    Intake::read(&rulebook.questionnaire, Source::new("intake", INTAKE), TODAY).unwrap().0
+    Intake::read(
+        &rulebook.questionnaire,
+        Source::new("intake", INTAKE),
+        TODAY,
+    )
+    .unwrap()
+    .0
 }
 
 #[divan::bench]
@@ -52,17 +60,38 @@ fn b2_read_answers_from_tree(bencher: Bencher) {
     let rulebook = rulebook();
     let source = Source::new("intake", INTAKE);
     let document = yaml::read(&source).unwrap();
-    bencher.bench(|| answers::read(&rulebook.questionnaire, &source, &document.root, &Path::default(), &|| document.places(), TODAY));
+    bencher.bench(|| {
+        answers::read(
+            &rulebook.questionnaire,
+            &source,
+            &document.root,
+            &Path::default(),
+            &|| document.places(),
+            TODAY,
+        )
+    });
 }
 
 #[divan::bench]
 fn b3_read_intake_with_places_and_checks(bencher: Bencher) {
     let rulebook = rulebook();
-    bencher.bench(|| Intake::read(&rulebook.questionnaire, Source::new("intake", INTAKE), TODAY).unwrap());
+    bencher.bench(|| {
+        Intake::read(
+            &rulebook.questionnaire,
+            Source::new("intake", INTAKE),
+            TODAY,
+        )
+        .unwrap()
+    });
 }
 
 fn facts_of(rulebook: &Rulebook, answers: &Answers) -> Facts {
-    Facts::of(&rulebook.questionnaire, &rulebook.vocabulary, answers, TODAY)
+    Facts::of(
+        &rulebook.questionnaire,
+        &rulebook.vocabulary,
+        answers,
+        TODAY,
+    )
 }
 
 #[divan::bench]
@@ -107,7 +136,11 @@ fn f1_render_markdown(bencher: Bencher) {
     let intake = intake(&rulebook);
     let decision = decide(&rulebook, &intake.answers, TODAY);
     let plan = Plan::of(&rulebook, &intake, &decision, Options::default());
-    bencher.bench(|| Paper::household(&Engine::embedded(), black_box(&plan)).unwrap().markdown());
+    bencher.bench(|| {
+        Paper::household(&Engine::embedded(), black_box(&plan))
+            .unwrap()
+            .markdown()
+    });
 }
 
 #[divan::bench]

@@ -26,7 +26,10 @@ impl PartialDate {
     pub fn read(text: &str) -> Option<Self> {
         let text = text.trim();
         let parts: Vec<&str> = text.split('-').collect();
-        if !parts.iter().all(|part| part.bytes().all(|b| b.is_ascii_digit())) {
+        if !parts
+            .iter()
+            .all(|part| part.bytes().all(|b| b.is_ascii_digit()))
+        {
             return None;
         }
         let lengths: Vec<usize> = parts.iter().map(|part| part.len()).collect();
@@ -57,7 +60,10 @@ impl PartialDate {
     /// How many days before `today` it lies: (fewest, most). Negative when it lies ahead.
     #[must_use]
     pub fn days_before(&self, today: Date) -> (i32, i32) {
-        (days_between(self.last, today), days_between(self.first, today))
+        (
+            days_between(self.last, today),
+            days_between(self.first, today),
+        )
     }
 
     /// The same span without the days after `today`; for events that have happened.
@@ -87,7 +93,10 @@ impl std::fmt::Display for PartialDate {
 pub fn has_date_form(text: &str) -> bool {
     let parts: Vec<&str> = text.trim().split('-').collect();
     let lengths: Vec<usize> = parts.iter().map(|part| part.len()).collect();
-    parts.iter().all(|part| part.bytes().all(|b| b.is_ascii_digit())) && matches!(lengths.as_slice(), [4, 2] | [4, 2, 2])
+    parts
+        .iter()
+        .all(|part| part.bytes().all(|b| b.is_ascii_digit()))
+        && matches!(lengths.as_slice(), [4, 2] | [4, 2, 2])
 }
 
 /// Both readings of a date like `03/10/2026`, whose day and month may stand either way.
@@ -97,7 +106,11 @@ pub fn two_ways(text: &str) -> Option<(String, String)> {
     let [first, second, year] = parts.as_slice() else {
         return None;
     };
-    let (first, second, year): (i8, i8, i16) = (first.parse().ok()?, second.parse().ok()?, year.parse().ok()?);
+    let (first, second, year): (i8, i8, i16) = (
+        first.parse().ok()?,
+        second.parse().ok()?,
+        year.parse().ok()?,
+    );
     let one = Date::new(year, second, first).ok()?;
     let other = Date::new(year, first, second).ok()?;
     (one != other).then(|| (one.to_string(), other.to_string()))
@@ -116,16 +129,30 @@ mod tests {
 
     #[test]
     fn whole_and_partial_dates() {
-        assert_eq!(PartialDate::read("2026-10-03"), Some(PartialDate::day(date(2026, 10, 3))));
+        assert_eq!(
+            PartialDate::read("2026-10-03"),
+            Some(PartialDate::day(date(2026, 10, 3)))
+        );
         let month = PartialDate::read("2024-02");
         assert_eq!(month.map(|m| m.last), Some(date(2024, 2, 29)));
         let year = PartialDate::read("2026");
-        assert_eq!(year.map(|y| (y.first, y.last)), Some((date(2026, 1, 1), date(2026, 12, 31))));
+        assert_eq!(
+            year.map(|y| (y.first, y.last)),
+            Some((date(2026, 1, 1), date(2026, 12, 31)))
+        );
     }
 
     #[test]
     fn what_is_no_date_is_none() {
-        for text in ["", "3/10/2026", "2026-13", "2026-02-30", "26-01-01", "2026-1-1", "yesterday"] {
+        for text in [
+            "",
+            "3/10/2026",
+            "2026-13",
+            "2026-02-30",
+            "26-01-01",
+            "2026-1-1",
+            "yesterday",
+        ] {
             assert_eq!(PartialDate::read(text), None, "{text}");
         }
     }
@@ -133,12 +160,18 @@ mod tests {
     #[test]
     fn a_partial_date_lies_a_range_of_days_back() {
         let october = PartialDate::read("2026-10");
-        assert_eq!(october.map(|d| d.days_before(date(2026, 11, 25))), Some((25, 55)));
+        assert_eq!(
+            october.map(|d| d.days_before(date(2026, 11, 25))),
+            Some((25, 55))
+        );
     }
 
     #[test]
     fn a_date_that_can_be_read_two_ways_gives_both() {
-        assert_eq!(two_ways("03/10/2026"), Some(("2026-10-03".into(), "2026-03-10".into())));
+        assert_eq!(
+            two_ways("03/10/2026"),
+            Some(("2026-10-03".into(), "2026-03-10".into()))
+        );
         assert_eq!(two_ways("13/10/2026"), None);
         assert_eq!(two_ways("05/05/2026"), None);
         assert!(has_date_form("2026-13-01") && !has_date_form("2026-1-1"));
@@ -147,7 +180,10 @@ mod tests {
     #[test]
     fn dates_are_shown_as_they_were_known() {
         for text in ["2026-10-03", "2026-10", "2026"] {
-            assert_eq!(PartialDate::read(text).map(|d| d.to_string()).as_deref(), Some(text));
+            assert_eq!(
+                PartialDate::read(text).map(|d| d.to_string()).as_deref(),
+                Some(text)
+            );
         }
     }
 }

@@ -112,7 +112,11 @@ impl<'a> Fields<'a> {
             other => file.fault(
                 &path,
                 WrongKind {
-                    key: if path.0.is_empty() { "this file".to_owned() } else { path.to_string() },
+                    key: if path.0.is_empty() {
+                        "this file".to_owned()
+                    } else {
+                        path.to_string()
+                    },
                     wanted: "names with values".to_owned(),
                     found: other.kind().to_owned(),
                 },

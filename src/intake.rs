@@ -28,11 +28,22 @@ impl Intake {
     ///
     /// # Errors
     /// All mistakes and warnings, when at least one is an error.
-    pub fn read(questionnaire: &Questionnaire, source: Source, today: Date) -> Result<(Self, Vec<Problem>), Vec<Problem>> {
+    pub fn read(
+        questionnaire: &Questionnaire,
+        source: Source,
+        today: Date,
+    ) -> Result<(Self, Vec<Problem>), Vec<Problem>> {
         let document = yaml::read(&source)?;
         let places = document.places();
         let copy = || places.clone();
-        let (answers, mut problems) = answers::read(questionnaire, &source, &document.root, &Path::default(), &copy, today);
+        let (answers, mut problems) = answers::read(
+            questionnaire,
+            &source,
+            &document.root,
+            &Path::default(),
+            &copy,
+            today,
+        );
         // An answer that could not be read is a fault already; what it says of other answers is not known.
         let readable = !problems.iter().any(Problem::is_error);
         problems.extend(

@@ -8,7 +8,8 @@ use perchside::cli::{Cli, Io, Outcome, run};
 
 fn main() -> ExitCode {
     let cli = Cli::parse();
-    let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty());
+    let colour = std::io::stderr().is_terminal()
+        && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty());
     let mut out = std::io::BufWriter::new(std::io::stdout().lock());
     let mut err = std::io::stderr().lock();
     let mut io = Io {

@@ -136,7 +136,9 @@ pub fn render(problems: &[Problem], colour: bool) -> String {
         let advice = printable(&problem.mistake.advice());
         let line_text = printable(&problem.place.line_text);
         let file = printable(&problem.place.file);
-        let title = level.primary_title(says.as_str()).id(problem.mistake.name());
+        let title = level
+            .primary_title(says.as_str())
+            .id(problem.mistake.name());
         let group = if problem.place.line == 0 {
             Group::with_title(title).element(annotate_snippets::Origin::path(file.as_str()))
         } else {

@@ -54,7 +54,13 @@ impl Source {
         }
         // Text that people write holds no zero bytes; UTF-16 without its mark does.
         if bytes.iter().take(64).any(|byte| *byte == 0) {
-            return Err(Problem::of_file(label, NotUtf8 { line: 1, wide: true }));
+            return Err(Problem::of_file(
+                label,
+                NotUtf8 {
+                    line: 1,
+                    wide: true,
+                },
+            ));
         }
         let text = String::from_utf8(bytes).map_err(|error| {
             let good = error.utf8_error().valid_up_to();
@@ -102,7 +108,11 @@ impl Source {
     /// The bytes at a line and column, both from 1.
     #[must_use]
     pub fn offset(&self, (line, column): (usize, usize)) -> std::ops::Range<usize> {
-        let start = self.line_starts.get(line.saturating_sub(1)).copied().unwrap_or(0);
+        let start = self
+            .line_starts
+            .get(line.saturating_sub(1))
+            .copied()
+            .unwrap_or(0);
         let at = self.text[start..]
             .char_indices()
             .nth(column.saturating_sub(1))
@@ -127,7 +137,9 @@ impl Source {
             .map_or(self.text.len(), |at| line_start + at);
         let line_text = self.text[line_start..line_end].trim_end_matches('\r');
         let column = self.text[line_start..start].chars().count() + 1;
-        let mut end = range.end.clamp(start, line_start + line_text.len().max(start - line_start));
+        let mut end = range
+            .end
+            .clamp(start, line_start + line_text.len().max(start - line_start));
         while !self.text.is_char_boundary(end) {
             end -= 1;
         }

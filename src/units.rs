@@ -53,22 +53,74 @@ pub enum BadQuantity {
 
 /// Every written unit: its names, what it measures, and its size in the dimension's base (s, mm, g).
 const WRITTEN: &[(&[&str], Dimension, f64)] = &[
-    (&["mm", "millimetre", "millimetres", "millimeter", "millimeters"], Dimension::Length, 1.0),
-    (&["cm", "centimetre", "centimetres", "centimeter", "centimeters"], Dimension::Length, 10.0),
-    (&["m", "metre", "metres", "meter", "meters"], Dimension::Length, 1000.0),
-    (&["in", "inch", "inches", "\"", "″"], Dimension::Length, 25.4),
+    (
+        &[
+            "mm",
+            "millimetre",
+            "millimetres",
+            "millimeter",
+            "millimeters",
+        ],
+        Dimension::Length,
+        1.0,
+    ),
+    (
+        &[
+            "cm",
+            "centimetre",
+            "centimetres",
+            "centimeter",
+            "centimeters",
+        ],
+        Dimension::Length,
+        10.0,
+    ),
+    (
+        &["m", "metre", "metres", "meter", "meters"],
+        Dimension::Length,
+        1000.0,
+    ),
+    (
+        &["in", "inch", "inches", "\"", "″"],
+        Dimension::Length,
+        25.4,
+    ),
     (&["ft", "foot", "feet", "'", "′"], Dimension::Length, 304.8),
-    (&["g", "gram", "grams", "gramme", "grammes"], Dimension::Mass, 1.0),
-    (&["kg", "kilo", "kilos", "kilogram", "kilograms"], Dimension::Mass, 1000.0),
+    (
+        &["g", "gram", "grams", "gramme", "grammes"],
+        Dimension::Mass,
+        1.0,
+    ),
+    (
+        &["kg", "kilo", "kilos", "kilogram", "kilograms"],
+        Dimension::Mass,
+        1000.0,
+    ),
     (&["oz", "ounce", "ounces"], Dimension::Mass, 28.349_523_125),
-    (&["lb", "lbs", "pound", "pounds"], Dimension::Mass, 453.592_37),
-    (&["s", "sec", "secs", "second", "seconds"], Dimension::Time, 1.0),
+    (
+        &["lb", "lbs", "pound", "pounds"],
+        Dimension::Mass,
+        453.592_37,
+    ),
+    (
+        &["s", "sec", "secs", "second", "seconds"],
+        Dimension::Time,
+        1.0,
+    ),
     (&["min", "mins", "minute", "minutes"], Dimension::Time, 60.0),
-    (&["h", "hr", "hrs", "hour", "hours"], Dimension::Time, 3600.0),
+    (
+        &["h", "hr", "hrs", "hour", "hours"],
+        Dimension::Time,
+        3600.0,
+    ),
     (&["d", "day", "days"], Dimension::Time, 86_400.0),
     (&["week", "weeks", "wk", "wks"], Dimension::Time, 604_800.0),
     (&["month", "months"], Dimension::Time, 2_629_800.0),
-    (&["y", "yr", "yrs", "year", "years"], Dimension::Time, 31_557_600.0),
+    (
+        &["y", "yr", "yrs", "year", "years"],
+        Dimension::Time,
+        31_557_600.0,
+    ),
     (&["%", "percent", "per cent"], Dimension::Share, 1.0),
     (&["times", "time", "x"], Dimension::Count, 1.0),
 ];
@@ -145,7 +197,9 @@ impl Unit {
         match self.dimension() {
             Dimension::Count => &[],
             Dimension::Share => &["%"],
-            Dimension::Time => &["seconds", "minutes", "hours", "days", "weeks", "months", "years"],
+            Dimension::Time => &[
+                "seconds", "minutes", "hours", "days", "weeks", "months", "years",
+            ],
             Dimension::Length => &["mm", "cm", "m", "in", "ft"],
             Dimension::Mass => &["g", "kg", "oz", "lb"],
         }
@@ -172,7 +226,11 @@ impl Unit {
         while !rest.is_empty() {
             let end = rest
                 .char_indices()
-                .find(|(at, c)| !(c.is_ascii_digit() || matches!(c, '.' | ',') || (*at == 0 && matches!(c, '-' | '+'))))
+                .find(|(at, c)| {
+                    !(c.is_ascii_digit()
+                        || matches!(c, '.' | ',')
+                        || (*at == 0 && matches!(c, '-' | '+')))
+                })
                 .map_or(rest.len(), |(at, _)| at);
             let (digits, after) = rest.split_at(end);
             let number: f64 = number(digits).ok_or(BadQuantity::NotANumber)?;
@@ -182,7 +240,12 @@ impl Unit {
                 .find(|(_, c)| c.is_ascii_digit() || matches!(c, '-' | '+'))
                 .map_or(after.len(), |(at, _)| at);
             let (word, after) = after.split_at(end);
-            let word = word.trim().trim_end_matches(['.', ',']).trim_end_matches(" and").trim_end_matches(" old").trim();
+            let word = word
+                .trim()
+                .trim_end_matches(['.', ','])
+                .trim_end_matches(" and")
+                .trim_end_matches(" old")
+                .trim();
             rest = after;
             parts += 1;
             if word.is_empty() {
@@ -234,12 +297,21 @@ impl Unit {
     }
 }
 
-/// A number with at most two decimals and no trailing zeros.
+/// A number as people say it: three figures are enough, so 589.67 is 590, 45.72 is 45.7 and 0.75 stays.
 #[must_use]
 pub fn show_number(number: f64) -> String {
-    let text = format!("{number:.2}");
+    let decimals = match number.abs() {
+        n if n >= 100.0 => return format!("{number:.0}"),
+        n if n >= 10.0 => 1,
+        _ => 2,
+    };
+    let text = format!("{number:.decimals$}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+    if text == "-0" {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
 }
 
 /// Fractions as decimals: `1/2` is 0.5, `1 1/2` is 1.5, `¾` is 0.75. Other text stays as it is.
@@ -263,7 +335,9 @@ fn without_fractions(text: &str) -> std::borrow::Cow<'_, str> {
     let mut words: Vec<String> = Vec::new();
     for word in spelled.split_whitespace() {
         // A unit may stand right behind it: `1/2in`.
-        let end = word.find(|c: char| !c.is_ascii_digit() && c != '/').unwrap_or(word.len());
+        let end = word
+            .find(|c: char| !c.is_ascii_digit() && c != '/')
+            .unwrap_or(word.len());
         let (fraction, unit) = word.split_at(end);
         let value = fraction.split_once('/').and_then(|(top, bottom)| {
             let (top, bottom): (f64, f64) = (top.parse().ok()?, bottom.parse().ok()?);
@@ -291,7 +365,12 @@ fn number(digits: &str) -> Option<f64> {
     let commas = digits.matches(',').count();
     let plain = match commas {
         0 => digits.to_owned(),
-        1 if digits.rsplit(',').next().is_some_and(|tail| tail.len() != 3) && !digits.contains('.') => {
+        1 if digits
+            .rsplit(',')
+            .next()
+            .is_some_and(|tail| tail.len() != 3)
+            && !digits.contains('.') =>
+        {
             digits.replace(',', ".")
         }
         _ => {
@@ -312,7 +391,10 @@ mod tests {
 
     fn close(unit: Unit, text: &str, expected: f64) {
         let read = unit.read(text);
-        assert!(matches!(read, Ok(value) if (value - expected).abs() < 1e-6), "{text}: {read:?}");
+        assert!(
+            matches!(read, Ok(value) if (value - expected).abs() < 1e-6),
+            "{text}: {read:?}"
+        );
     }
 
     // International yard and pound agreement, 1959: 1 in = 25.4 mm, 1 lb = 0.45359237 kg, exactly.
@@ -345,9 +427,15 @@ mod tests {
 
     #[test]
     fn what_does_not_fit_is_named() {
-        assert_eq!(Unit::Grams.read("45 cm"), Err(BadQuantity::WrongUnit("cm".into())));
+        assert_eq!(
+            Unit::Grams.read("45 cm"),
+            Err(BadQuantity::WrongUnit("cm".into()))
+        );
         assert_eq!(Unit::Centimetres.read("45"), Err(BadQuantity::NoUnit));
-        assert_eq!(Unit::Centimetres.read("4 cubits"), Err(BadQuantity::UnknownUnit("cubits".into())));
+        assert_eq!(
+            Unit::Centimetres.read("4 cubits"),
+            Err(BadQuantity::UnknownUnit("cubits".into()))
+        );
         assert_eq!(Unit::Years.read("old"), Err(BadQuantity::NotANumber));
         assert_eq!(Unit::Years.read(""), Err(BadQuantity::NotANumber));
         assert!(Unit::Centimetres.read("1/0 in").is_err());
@@ -358,6 +446,8 @@ mod tests {
         assert_eq!(Unit::Years.show(1.0), "1 year");
         assert_eq!(Unit::Years.show(0.75), "0.75 years");
         assert_eq!(Unit::Count.show(3.0), "3");
-        assert_eq!(Unit::Centimetres.show(45.72), "45.72 cm");
+        assert_eq!(Unit::Centimetres.show(45.72), "45.7 cm");
+        assert_eq!(Unit::Grams.show(589.67), "590 g");
+        assert_eq!(Unit::Grams.show(1000.0), "1000 g");
     }
 }

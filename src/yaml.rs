@@ -47,9 +47,16 @@ impl Document<'_> {
 /// All that can be told: bounds broken, anchors, tags, a second document, text that is no YAML, and every repeated key.
 pub fn read(source: &Source) -> Result<Document<'_>, Vec<Problem>> {
     // The library's time grows with the square of nested brackets, so they are counted before it sees the text.
-    let brackets = source.text.bytes().filter(|byte| matches!(byte, b'{' | b'[')).count();
+    let brackets = source
+        .text
+        .bytes()
+        .filter(|byte| matches!(byte, b'{' | b'['))
+        .count();
     if brackets > 2 * MAX_ENTRIES {
-        return Err(vec![Problem::at(source.place(0..1), TooManyEntries { most: MAX_ENTRIES })]);
+        return Err(vec![Problem::at(
+            source.place(0..1),
+            TooManyEntries { most: MAX_ENTRIES },
+        )]);
     }
     if let Some(offset) = first_anchor(&source.text) {
         return Err(vec![Problem::at(
@@ -160,21 +167,48 @@ fn opened_at(message: &str) -> Option<(usize, usize)> {
 /// The library's sentence in plain words, with what to do.
 fn plainly(message: &str, line: &str) -> (String, String) {
     let (reason, advice) = if message.contains("mapping values are not allowed") {
-        ("there is a second colon here, or the line above lacks a space after its colon", "put text that holds a colon in quotes, and give every answer a line of its own")
-    } else if message.contains("cannot start any token") && line.starts_with([' ', '\u{fffd}', '\t']) && message.contains("while scanning for the next token") {
-        ("the line starts with a tab", "use spaces to indent, two for each step")
+        (
+            "there is a second colon here, or the line above lacks a space after its colon",
+            "put text that holds a colon in quotes, and give every answer a line of its own",
+        )
+    } else if message.contains("cannot start any token")
+        && line.starts_with([' ', '\u{fffd}', '\t'])
+        && message.contains("while scanning for the next token")
+    {
+        (
+            "the line starts with a tab",
+            "use spaces to indent, two for each step",
+        )
     } else if message.contains("cannot start any token") {
-        ("text cannot start with this sign here", "put the text in quotes")
+        (
+            "text cannot start with this sign here",
+            "put the text in quotes",
+        )
     } else if message.contains("',' or ']'") {
-        ("a bracket `[` is not closed", "close it with `]`, or put the text in quotes")
+        (
+            "a bracket `[` is not closed",
+            "close it with `]`, or put the text in quotes",
+        )
     } else if message.contains("',' or '}'") {
-        ("a bracket `{` is not closed", "close it with `}`, or put the text in quotes")
+        (
+            "a bracket `{` is not closed",
+            "close it with `}`, or put the text in quotes",
+        )
     } else if message.contains("end of stream") {
-        ("a quote opened here is never closed", "close it with the same quote sign")
+        (
+            "a quote opened here is never closed",
+            "close it with the same quote sign",
+        )
     } else if message.contains("expected a key") {
-        ("a list or a group cannot be the name of an answer", "write the name, a colon, and the answer")
+        (
+            "a list or a group cannot be the name of an answer",
+            "write the name, a colon, and the answer",
+        )
     } else if message.contains("did not find expected key") {
-        ("the indent or a quote is off", "line the answers of one block up under each other, and check the quotes")
+        (
+            "the indent or a quote is off",
+            "line the answers of one block up under each other, and check the quotes",
+        )
     } else {
         return (message.split(" at line ").next().unwrap_or(message).to_owned(), "look for a missing space after a colon, uneven indents, a tab, or an open quote or bracket in this line or just above it".to_owned());
     };
@@ -191,12 +225,10 @@ fn parse(text: &str) -> Result<Node<'_>, Fault> {
         depth: 0,
     };
     grow.deserialize(serde_yaml::Deserializer::from_str(text))
-        .map_err(|error| {
-            Fault {
-                what: state.what.get(),
-                at: error.location().map(|location| location.index()),
-                message: error.to_string(),
-            }
+        .map_err(|error| Fault {
+            what: state.what.get(),
+            at: error.location().map(|location| location.index()),
+            message: error.to_string(),
         })
 }
 
@@ -452,10 +484,7 @@ impl<'de> Visitor<'de> for Find<'_, '_> {
             self.path.0.pop();
             // A list starts where its first item starts.
             if let Some(range) = self.places.values.get(&here).cloned() {
-                self.places
-                    .values
-                    .entry(self.path.clone())
-                    .or_insert(range);
+                self.places.values.entry(self.path.clone()).or_insert(range);
             }
         }
         Ok(())
@@ -509,7 +538,11 @@ fn first_anchor(text: &str) -> Option<usize> {
     let candidates: Vec<usize> = (0..bytes.len())
         .filter(|at| {
             matches!(bytes[*at], b'&' | b'*')
-                && (*at == 0 || matches!(bytes[*at - 1], b' ' | b'\t' | b'\n' | b'\r' | b'[' | b'{' | b',' | b':' | b'-'))
+                && (*at == 0
+                    || matches!(
+                        bytes[*at - 1],
+                        b' ' | b'\t' | b'\n' | b'\r' | b'[' | b'{' | b',' | b':' | b'-'
+                    ))
                 && bytes
                     .get(*at + 1)
                     .is_some_and(|next| !next.is_ascii_whitespace())
@@ -575,6 +608,7 @@ fn same_but_signs(before: &Node<'_>, after: &Node<'_>) -> bool {
 }
 
 #[cfg(test)]
+#[allow(clippy::panic)]
 mod tests {
     use super::*;
 
@@ -603,15 +637,24 @@ mod tests {
 
     #[test]
     fn every_repeated_key_is_told() {
-        assert_eq!(names("a: 1\na: 2\nb: {c: 1, c: 2}\n"), ["duplicate-key", "duplicate-key"]);
+        assert_eq!(
+            names("a: 1\na: 2\nb: {c: 1, c: 2}\n"),
+            ["duplicate-key", "duplicate-key"]
+        );
     }
 
     #[test]
     fn anchors_and_aliases_are_refused_and_signs_in_text_are_not() {
         assert_eq!(names("a: &x 1\nb: *x\n"), ["anchor-used"]);
         assert_eq!(names("a: &x\n  b: 1\n"), ["anchor-used"]);
-        assert_eq!(names("a: tea & cake\nb: \"*bold* &amp;\" # &not *one\nc: R&D *\n"), Vec::<&str>::new());
-        assert_eq!(names("a: |\n  &one *two\n  more\nb: some *text here\n"), Vec::<&str>::new());
+        assert_eq!(
+            names("a: tea & cake\nb: \"*bold* &amp;\" # &not *one\nc: R&D *\n"),
+            Vec::<&str>::new()
+        );
+        assert_eq!(
+            names("a: |\n  &one *two\n  more\nb: some *text here\n"),
+            Vec::<&str>::new()
+        );
         let source = Source::new("t", "a: x &y\nb: &z 1\nc: *z\n");
         let problems = read(&source).err().unwrap_or_default();
         assert_eq!((problems[0].place.line, problems[0].place.column), (2, 4));
@@ -648,11 +691,27 @@ mod tests {
 
     #[test]
     fn quoted_text_reads_back_as_itself() {
-        for text in ["plain words", "yes: no", "true", "12", "", " x", "a\nb", "\"", "~", "null", "2026-01-01"] {
+        for text in [
+            "plain words",
+            "yes: no",
+            "true",
+            "12",
+            "",
+            " x",
+            "a\nb",
+            "\"",
+            "~",
+            "null",
+            "2026-01-01",
+        ] {
             let line = format!("k: {}", quoted(text));
             let source = Source::new("t", line);
             let document = read(&source).unwrap_or_else(|_| panic!("must read"));
-            assert_eq!(document.root.get("k"), Some(&Node::Text(text.into())), "{text:?}");
+            assert_eq!(
+                document.root.get("k"),
+                Some(&Node::Text(text.into())),
+                "{text:?}"
+            );
         }
     }
 }

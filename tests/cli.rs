@@ -23,7 +23,10 @@ fn err(output: &Output) -> String {
 }
 
 fn example() -> String {
-    repository().join("examples/evening-conure/intake.yaml").display().to_string()
+    repository()
+        .join("examples/evening-conure/intake.yaml")
+        .display()
+        .to_string()
 }
 
 fn repository() -> &'static Path {
@@ -31,7 +34,10 @@ fn repository() -> &'static Path {
 }
 
 fn written(folder: &Path) -> Vec<PathBuf> {
-    let mut files: Vec<PathBuf> = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
+    let mut files: Vec<PathBuf> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .collect();
     files.sort();
     files
 }
@@ -42,13 +48,28 @@ fn plan_writes_the_papers_into_a_folder_and_twice_the_same_bytes() {
     let mut texts = Vec::new();
     for name in ["one", "two"] {
         let folder = dir.path().join(name);
-        let output = run(&["plan", &example(), "--today", "2026-11-25", "--out", &folder.display().to_string()]);
+        let output = run(&[
+            "plan",
+            &example(),
+            "--today",
+            "2026-11-25",
+            "--out",
+            &folder.display().to_string(),
+        ]);
         assert_eq!(output.status.code(), Some(0), "{}", err(&output));
         assert!(output.stdout.is_empty());
         let files = written(&folder);
-        let names: Vec<_> = files.iter().map(|f| f.file_name().unwrap().to_string_lossy().into_owned()).collect();
+        let names: Vec<_> = files
+            .iter()
+            .map(|f| f.file_name().unwrap().to_string_lossy().into_owned())
+            .collect();
         assert_eq!(names, ["household.html", "household.md", "plan.json"]);
-        texts.push(files.iter().map(|f| std::fs::read(f).unwrap()).collect::<Vec<_>>());
+        texts.push(
+            files
+                .iter()
+                .map(|f| std::fs::read(f).unwrap())
+                .collect::<Vec<_>>(),
+        );
     }
     assert_eq!(texts[0], texts[1]);
 }
@@ -57,9 +78,23 @@ fn plan_writes_the_papers_into_a_folder_and_twice_the_same_bytes() {
 fn plan_writes_one_form_to_standard_output() {
     let markdown = run(&["plan", &example(), "--today", "2026-11-25"]);
     assert!(out(&markdown).starts_with("# Household plan"));
-    let html = run(&["plan", &example(), "--today", "2026-11-25", "--format", "html"]);
+    let html = run(&[
+        "plan",
+        &example(),
+        "--today",
+        "2026-11-25",
+        "--format",
+        "html",
+    ]);
     assert!(out(&html).starts_with("<!doctype html>"));
-    let json = run(&["plan", &example(), "--today", "2026-11-25", "--format", "json"]);
+    let json = run(&[
+        "plan",
+        &example(),
+        "--today",
+        "2026-11-25",
+        "--format",
+        "json",
+    ]);
     let value: serde_json::Value = serde_json::from_str(&out(&json)).unwrap();
     assert_eq!(value["start"], "through-barrier");
     let two = run(&["plan", &example(), "--format", "md,html"]);
@@ -73,7 +108,11 @@ fn files_that_cannot_be_read_say_so_and_exit_1() {
     let large = dir.path().join("large.yaml");
     std::fs::write(&large, "a".repeat((1 << 20) + 1)).unwrap();
     let fits = dir.path().join("fits.yaml");
-    std::fs::write(&fits, format!("bird: {{name: {}}}\n", "a".repeat((1 << 20) - 20))).unwrap();
+    std::fs::write(
+        &fits,
+        format!("bird: {{name: {}}}\n", "a".repeat((1 << 20) - 20)),
+    )
+    .unwrap();
     for (path, name) in [
         (dir.path().join("nowhere.yaml"), "file-missing"),
         (dir.path().to_owned(), "file-is-folder"),
@@ -81,16 +120,30 @@ fn files_that_cannot_be_read_say_so_and_exit_1() {
     ] {
         let output = run(&["plan", &path.display().to_string()]);
         assert_eq!(output.status.code(), Some(1));
-        assert!(err(&output).contains(&format!("error[{name}]")), "{}", err(&output));
+        assert!(
+            err(&output).contains(&format!("error[{name}]")),
+            "{}",
+            err(&output)
+        );
         assert!(output.stdout.is_empty());
     }
-    assert_eq!(run(&["plan", &fits.display().to_string()]).status.code(), Some(0));
+    assert_eq!(
+        run(&["plan", &fits.display().to_string()]).status.code(),
+        Some(0)
+    );
     #[cfg(unix)]
     {
         // A name too long for the file system stands for every file the system will not open.
-        let output = run(&["plan", &dir.path().join("x".repeat(300)).display().to_string()]);
+        let output = run(&[
+            "plan",
+            &dir.path().join("x".repeat(300)).display().to_string(),
+        ]);
         assert_eq!(output.status.code(), Some(1));
-        assert!(err(&output).contains("error[file-unreadable]"), "{}", err(&output));
+        assert!(
+            err(&output).contains("error[file-unreadable]"),
+            "{}",
+            err(&output)
+        );
     }
 }
 
@@ -98,10 +151,23 @@ fn files_that_cannot_be_read_say_so_and_exit_1() {
 fn an_intake_with_errors_writes_nothing_and_shows_them_all() {
     let dir = tempfile::tempdir().unwrap();
     let folder = dir.path().join("plan");
-    let broken = repository().join("tests/broken/intakes/five-mistakes.yaml").display().to_string();
-    let output = run(&["plan", &broken, "--today", "2026-11-25", "--out", &folder.display().to_string()]);
+    let broken = repository()
+        .join("tests/broken/intakes/five-mistakes.yaml")
+        .display()
+        .to_string();
+    let output = run(&[
+        "plan",
+        &broken,
+        "--today",
+        "2026-11-25",
+        "--out",
+        &folder.display().to_string(),
+    ]);
     assert_eq!(output.status.code(), Some(1));
-    assert_eq!(err(&output).matches("error[").count() + err(&output).matches("warning[").count(), 5);
+    assert_eq!(
+        err(&output).matches("error[").count() + err(&output).matches("warning[").count(),
+        5
+    );
     assert!(!folder.exists());
 }
 
@@ -109,7 +175,11 @@ fn an_intake_with_errors_writes_nothing_and_shows_them_all() {
 fn warnings_are_said_and_the_plan_is_written_all_the_same() {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("intake.yaml");
-    std::fs::write(&path, "people: [{name: ana}]\nbites: [{person: anna, injury: bruise}]\n").unwrap();
+    std::fs::write(
+        &path,
+        "people: [{name: ana}]\nbites: [{person: anna, injury: bruise}]\n",
+    )
+    .unwrap();
     let output = run(&["plan", &path.display().to_string(), "--today", "2026-11-25"]);
     assert_eq!(output.status.code(), Some(0));
     assert!(err(&output).contains("warning[person-not-listed]"));
@@ -126,11 +196,16 @@ fn a_blank_form_is_read_back_without_a_mistake() {
         std::fs::write(&path, &form.stdout).unwrap();
         let output = run(&["plan", &path.display().to_string(), "--today", "2026-11-25"]);
         assert_eq!(output.status.code(), Some(0), "{}", err(&output));
-        assert!(err(&output).contains("nothing-answered") && !err(&output).contains("error["), "{}", err(&output));
+        assert!(
+            err(&output).contains("nothing-answered") && !err(&output).contains("error["),
+            "{}",
+            err(&output)
+        );
     }
     let lines = |tier: &str| out(&run(&["blank", "--tier", tier])).lines().count();
     assert!(lines("enquiry") < lines("intake") && lines("intake") < lines("visit"));
-    let schema: serde_json::Value = serde_json::from_str(&out(&run(&["blank", "--schema"]))).unwrap();
+    let schema: serde_json::Value =
+        serde_json::from_str(&out(&run(&["blank", "--schema"]))).unwrap();
     assert_eq!(schema["title"], "perchside intake");
 }
 
@@ -150,7 +225,8 @@ fn explain_tells_why_and_why_not() {
     }
     assert!(explain(&["start"]).contains("opens stationed"));
     assert!(explain(&["emergency-signs"]).contains("kept quiet by: health.red-flags is none"));
-    let json: serde_json::Value = serde_json::from_str(&explain(&["risk", "--format", "json"])).unwrap();
+    let json: serde_json::Value =
+        serde_json::from_str(&explain(&["risk", "--format", "json"])).unwrap();
     assert_eq!(json["outcome"], "risk");
     assert!(json["known-because"][0]["facts"][0]["places"][0]["line"].is_u64());
     let unknown = run(&["explain", &example, "emergency-sign"]);
@@ -169,11 +245,15 @@ fn the_rulebook_is_checked_listed_and_shown() {
     assert_eq!(value["clean"], true);
     let list = run(&["rules", "list", "--topic", "gates"]);
     assert_eq!(out(&list).lines().count(), 7);
-    let all: serde_json::Value = serde_json::from_str(&out(&run(&["rules", "list", "--format", "json"]))).unwrap();
+    let all: serde_json::Value =
+        serde_json::from_str(&out(&run(&["rules", "list", "--format", "json"]))).unwrap();
     assert!(all.as_array().unwrap().len() >= 60);
     let show = run(&["rules", "show", "emergency-signs"]);
     assert!(out(&show).starts_with("rule emergency-signs"));
-    assert_eq!(run(&["rules", "show", "nothing-like-it"]).status.code(), Some(2));
+    assert_eq!(
+        run(&["rules", "show", "nothing-like-it"]).status.code(),
+        Some(2)
+    );
     let broken = run(&["rules", "check", "--rules", "/nowhere-at-all"]);
     assert_eq!(broken.status.code(), Some(1));
 }
@@ -184,11 +264,29 @@ fn a_new_rule_is_started_checked_and_never_written_over() {
     let rules = dir.path().join("rules");
     copy(&repository().join("tests/broken/base"), &rules);
     let folder = rules.display().to_string();
-    let new = run(&["rules", "new", "people", "grandparent-in-reach", "--rules", &folder]);
+    let new = run(&[
+        "rules",
+        "new",
+        "people",
+        "grandparent-in-reach",
+        "--rules",
+        &folder,
+    ]);
     assert_eq!(new.status.code(), Some(0), "{}", err(&new));
     let path = rules.join("people/grandparent-in-reach.yaml");
-    assert!(std::fs::read_to_string(&path).unwrap().starts_with("id: grandparent-in-reach"));
-    let again = run(&["rules", "new", "people", "grandparent-in-reach", "--rules", &folder]);
+    assert!(
+        std::fs::read_to_string(&path)
+            .unwrap()
+            .starts_with("id: grandparent-in-reach")
+    );
+    let again = run(&[
+        "rules",
+        "new",
+        "people",
+        "grandparent-in-reach",
+        "--rules",
+        &folder,
+    ]);
     assert_eq!(again.status.code(), Some(1));
     for bad in [["people", "Bad Id"], ["measures", "x"], ["../up", "x"]] {
         let output = run(&["rules", "new", bad[0], bad[1], "--rules", &folder]);
@@ -213,8 +311,15 @@ fn copy(from: &Path, to: &Path) {
 #[test]
 fn help_version_completions_and_the_manual_page_are_there() {
     for args in [
-        vec!["--help"], vec!["plan", "--help"], vec!["explain", "--help"], vec!["blank", "--help"], vec!["rules", "--help"],
-        vec!["--version"], vec!["completions", "bash"], vec!["completions", "fish"], vec!["man"],
+        vec!["--help"],
+        vec!["plan", "--help"],
+        vec!["explain", "--help"],
+        vec!["blank", "--help"],
+        vec!["rules", "--help"],
+        vec!["--version"],
+        vec!["completions", "bash"],
+        vec!["completions", "fish"],
+        vec!["man"],
     ] {
         let output = run(&args);
         assert_eq!(output.status.code(), Some(0), "{args:?}");

@@ -16,27 +16,40 @@ use perchside::source::Source;
 use support::{TODAY, rulebook};
 
 fn households() -> Vec<PathBuf> {
-    let mut folders: Vec<PathBuf> = std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("examples"))
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.is_dir())
-        .collect();
+    let mut folders: Vec<PathBuf> =
+        std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("examples"))
+            .unwrap()
+            .map(|entry| entry.unwrap().path())
+            .filter(|path| path.is_dir())
+            .collect();
     folders.sort();
     folders
 }
 
 fn papers(folder: &Path) -> Vec<(String, String)> {
     let text = std::fs::read_to_string(folder.join("intake.yaml")).unwrap();
-    let (intake, warnings) = Intake::read(&rulebook().questionnaire, Source::new("intake.yaml", text), TODAY)
-        .unwrap_or_else(|problems| panic!("{}: {}", folder.display(), render(&problems, false)));
-    assert!(warnings.is_empty(), "{}: {}", folder.display(), render(&warnings, false));
+    let (intake, warnings) = Intake::read(
+        &rulebook().questionnaire,
+        Source::new("intake.yaml", text),
+        TODAY,
+    )
+    .unwrap_or_else(|problems| panic!("{}: {}", folder.display(), render(&problems, false)));
+    assert!(
+        warnings.is_empty(),
+        "{}: {}",
+        folder.display(),
+        render(&warnings, false)
+    );
     let decision = decide(rulebook(), &intake.answers, TODAY);
     let plan = Plan::of(rulebook(), &intake, &decision, Options::default());
     let engine = Engine::embedded();
     let paper = Paper::household(&engine, &plan).unwrap();
     vec![
         ("household.md".to_owned(), paper.markdown()),
-        ("household.html".to_owned(), paper.html(&engine, &plan).unwrap()),
+        (
+            "household.html".to_owned(),
+            paper.html(&engine, &plan).unwrap(),
+        ),
         ("plan.json".to_owned(), plan_json(&plan)),
     ]
 }
@@ -57,7 +70,10 @@ fn the_committed_papers_are_what_the_program_writes() {
             }
         }
     }
-    assert!(stale.is_empty(), "out of date, run `UPDATE_EXAMPLES=1 cargo test --test examples`: {stale:?}");
+    assert!(
+        stale.is_empty(),
+        "out of date, run `UPDATE_EXAMPLES=1 cargo test --test examples`: {stale:?}"
+    );
 }
 
 #[test]
@@ -73,10 +89,21 @@ fn the_html_has_no_parse_error() {
     use html5ever::tendril::TendrilSink as _;
     for folder in households() {
         let html = &papers(&folder)[1].1;
-        let dom = html5ever::parse_document(markup5ever_rcdom::RcDom::default(), html5ever::ParseOpts::default()).one(html.as_str());
+        let dom = html5ever::parse_document(
+            markup5ever_rcdom::RcDom::default(),
+            html5ever::ParseOpts::default(),
+        )
+        .one(html.as_str());
         let errors = dom.errors.borrow();
         assert!(errors.is_empty(), "{}: {errors:?}", folder.display());
-        for bad in ["<script", "http://", "https://", "src=", "onload", "javascript:"] {
+        for bad in [
+            "<script",
+            "http://",
+            "https://",
+            "src=",
+            "onload",
+            "javascript:",
+        ] {
             assert!(!html.contains(bad), "{}: {bad}", folder.display());
         }
     }

@@ -71,7 +71,10 @@ fn papers(text: &str) -> (Plan, String, String) {
 
 /// Text with the marks of isolation taken out and blanks folded: what a reader sees.
 fn seen(text: &str) -> String {
-    let text: String = text.chars().filter(|c| !('\u{2066}'..='\u{2069}').contains(c)).collect();
+    let text: String = text
+        .chars()
+        .filter(|c| !('\u{2066}'..='\u{2069}').contains(c))
+        .collect();
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -81,7 +84,11 @@ fn html_text(handle: &Handle, out: &mut String, tags: &mut Vec<String>) {
         NodeData::Element { name, attrs, .. } => {
             tags.push(name.local.to_string());
             for attribute in attrs.borrow().iter() {
-                assert!(!attribute.name.local.starts_with("on"), "{:?}", attribute.name.local);
+                assert!(
+                    !attribute.name.local.starts_with("on"),
+                    "{:?}",
+                    attribute.name.local
+                );
             }
             if &*name.local == "style" {
                 return;
@@ -95,7 +102,8 @@ fn html_text(handle: &Handle, out: &mut String, tags: &mut Vec<String>) {
 }
 
 fn tags_of(html: &str) -> (String, Vec<String>) {
-    let dom = html5ever::parse_document(RcDom::default(), html5ever::ParseOpts::default()).one(html);
+    let dom =
+        html5ever::parse_document(RcDom::default(), html5ever::ParseOpts::default()).one(html);
     assert!(dom.errors.borrow().is_empty(), "{:?}", dom.errors.borrow());
     let (mut text, mut tags) = (String::new(), Vec::new());
     html_text(&dom.document, &mut text, &mut tags);

@@ -55,7 +55,9 @@ fn intake_problems(path: &Path) -> Vec<Problem> {
 /// The base rulebook with the files of a case laid over it, in a folder of its own.
 fn rules_with(case: &Path) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
-    gather(&broken().join("base"), Path::new(""), &mut |path, file| copy(file, &folder.path().join(path)));
+    gather(&broken().join("base"), Path::new(""), &mut |path, file| {
+        copy(file, &folder.path().join(path))
+    });
     gather(case, Path::new(""), &mut |path, file| {
         if let Some(removed) = path.strip_suffix(".removed") {
             let removed = folder.path().join(removed);
@@ -93,7 +95,8 @@ fn gather(root: &Path, below: &Path, see: &mut impl FnMut(String, &Path)) {
 
 fn rule_problems(case: &Path) -> Vec<Problem> {
     let folder = rules_with(case);
-    let loaded = Library::folder(folder.path()).and_then(|library| Rulebook::load(&library, Care::Full));
+    let loaded =
+        Library::folder(folder.path()).and_then(|library| Rulebook::load(&library, Care::Full));
     let mut problems = match loaded {
         Err(problems) => problems,
         Ok((rulebook, mut problems)) => {
@@ -103,7 +106,10 @@ fn rule_problems(case: &Path) -> Vec<Problem> {
     };
     // The folder has another name at each run.
     for problem in &mut problems {
-        problem.place.file = problem.place.file.replace(&folder.path().display().to_string(), "rules");
+        problem.place.file = problem
+            .place
+            .file
+            .replace(&folder.path().display().to_string(), "rules");
     }
     sort(&mut problems);
     problems
@@ -160,7 +166,12 @@ fn every_mistake_has_a_fixture() {
         shown.extend(rule_problems(&path).iter().map(|p| p.mistake.name()));
     }
     // These have no content to keep in a file; the tests of the command show them.
-    let elsewhere = ["file-missing", "file-is-folder", "file-unreadable", "file-too-large"];
+    let elsewhere = [
+        "file-missing",
+        "file-is-folder",
+        "file-unreadable",
+        "file-too-large",
+    ];
     assert!(elsewhere.iter().all(|name| file::NAMES.contains(name)));
     let missing: Vec<&str> = all_names()
         .into_iter()
@@ -187,8 +198,16 @@ fn a_crlf_file_and_one_with_a_byte_order_mark_have_their_places() {
         let problems = intake_problems(&path);
         let place = &problems[0].place;
         assert!(place.line > 0 && place.column > 0, "{fixture}: {place:?}");
-        let column: String = place.line_text.chars().skip(place.column - 1).take(place.width).collect();
-        assert!(!column.is_empty() && !column.contains('\r'), "{fixture}: {place:?}");
+        let column: String = place
+            .line_text
+            .chars()
+            .skip(place.column - 1)
+            .take(place.width)
+            .collect();
+        assert!(
+            !column.is_empty() && !column.contains('\r'),
+            "{fixture}: {place:?}"
+        );
     }
 }
 

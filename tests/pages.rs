@@ -14,12 +14,19 @@ fn kept_true(path: &str, text: &str) {
         std::fs::write(&path, text).unwrap();
     }
     let kept = std::fs::read_to_string(&path).unwrap_or_default();
-    assert!(kept == text, "{} is out of date: run `UPDATE_PAGES=1 cargo test --test pages`", path.display());
+    assert!(
+        kept == text,
+        "{} is out of date: run `UPDATE_PAGES=1 cargo test --test pages`",
+        path.display()
+    );
 }
 
 #[test]
 fn the_page_of_all_questions_is_true() {
-    kept_true("rules/questions/README.md", &catalogue::questions_markdown(rulebook()));
+    kept_true(
+        "rules/questions/README.md",
+        &catalogue::questions_markdown(rulebook()),
+    );
 }
 
 #[test]
@@ -40,13 +47,21 @@ fn the_schema_is_sound_and_takes_the_examples() {
         let path = entry.unwrap().path().join("intake.yaml");
         if let Ok(text) = std::fs::read_to_string(&path) {
             let value = json(&text);
-            let errors: Vec<String> = validator.iter_errors(&value).map(|e| e.to_string()).collect();
+            let errors: Vec<String> = validator
+                .iter_errors(&value)
+                .map(|e| e.to_string())
+                .collect();
             assert!(errors.is_empty(), "{}: {errors:?}", path.display());
             seen += 1;
         }
     }
     assert!(seen >= 6);
-    for bad in ["bird: {speciess: x}\n", "bites: yes\n", "health: {onset: soon}\n", "people: [{age: [1]}]\n"] {
+    for bad in [
+        "bird: {speciess: x}\n",
+        "bites: yes\n",
+        "health: {onset: soon}\n",
+        "people: [{age: [1]}]\n",
+    ] {
         assert!(!validator.is_valid(&json(bad)), "{bad}");
     }
 }
@@ -62,7 +77,11 @@ fn json(text: &str) -> serde_json::Value {
             Node::Float(value) => (*value).into(),
             Node::Text(value) => value.as_ref().into(),
             Node::List(items) => items.iter().map(value).collect(),
-            Node::Map(entries) => entries.iter().map(|(k, v)| (k.to_string(), value(v))).collect::<serde_json::Map<_, _>>().into(),
+            Node::Map(entries) => entries
+                .iter()
+                .map(|(k, v)| (k.to_string(), value(v)))
+                .collect::<serde_json::Map<_, _>>()
+                .into(),
         }
     }
     let source = perchside::source::Source::new("test", text);

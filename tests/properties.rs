@@ -68,7 +68,8 @@ fn with_one_less(answers: &Answers) -> Vec<(String, Answers)> {
     let groups = &rulebook().questionnaire.groups;
     let mut all = Vec::new();
     for (group, part) in answers.parts.iter().enumerate() {
-        let name = |fact: usize| format!("{}.{}", groups[group].id, groups[group].questions[fact].id);
+        let name =
+            |fact: usize| format!("{}.{}", groups[group].id, groups[group].questions[fact].id);
         match part {
             AnswerPart::Once(given) => {
                 for fact in (0..given.len()).filter(|fact| given[*fact] != Given::Blank) {
@@ -81,7 +82,9 @@ fn with_one_less(answers: &Answers) -> Vec<(String, Answers)> {
             }
             AnswerPart::Many(Some(entries)) => {
                 for item in 0..entries.len() {
-                    for fact in (0..entries[item].given.len()).filter(|fact| entries[item].given[*fact] != Given::Blank) {
+                    for fact in (0..entries[item].given.len())
+                        .filter(|fact| entries[item].given[*fact] != Given::Blank)
+                    {
                         let mut less = answers.clone();
                         if let AnswerPart::Many(Some(entries)) = &mut less.parts[group] {
                             entries[item].given[fact] = Given::Blank;
@@ -236,12 +239,17 @@ fn the_order_of_rule_files_changes_nothing() {
     // Other topic names turn the order of the files round; ids keep the rules apart.
     let turned: Vec<(String, String)> = texts()
         .map(|(path, text)| {
-            let kept = !path.contains('/') || path.starts_with("questions/") || path.starts_with("measures/");
+            let kept = !path.contains('/')
+                || path.starts_with("questions/")
+                || path.starts_with("measures/");
             if kept {
                 (path, text)
             } else {
                 let first = path.bytes().next().unwrap_or(b'a');
-                (format!("{}-{path}", char::from(b'a' + (b'z' - first))), text)
+                (
+                    format!("{}-{path}", char::from(b'a' + (b'z' - first))),
+                    text,
+                )
             }
         })
         .collect();
@@ -258,6 +266,10 @@ fn the_order_of_rule_files_changes_nothing() {
             value["record"] = serde_json::Value::Null;
             value
         };
-        assert_eq!(differences(&strip(&before), &strip(&after)), Vec::<String>::new(), "seed {seed}");
+        assert_eq!(
+            differences(&strip(&before), &strip(&after)),
+            Vec::<String>::new(),
+            "seed {seed}"
+        );
     }
 }

@@ -39,7 +39,11 @@ fn no_sentence_a_household_would_read_stands_in_the_program() {
     let src = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let mut found = Vec::new();
     walk(&src, &mut |path, text| {
-        let below = path.strip_prefix(&src).unwrap().to_string_lossy().into_owned();
+        let below = path
+            .strip_prefix(&src)
+            .unwrap()
+            .to_string_lossy()
+            .into_owned();
         // Mistakes and the command line speak to whoever writes the form or runs the command.
         if below.starts_with("mistakes") || below.starts_with("cli") {
             return;
@@ -50,8 +54,14 @@ fn no_sentence_a_household_would_read_stands_in_the_program() {
                 continue;
             }
             let lower = literal.to_lowercase();
-            let words: Vec<&str> = lower.split(|c: char| !c.is_alphabetic()).filter(|w| !w.is_empty()).collect();
-            let household = ["bird", "bite", "bites", "vet", "child", "person", "people", "cage", "treat", "home", "doctor"];
+            let words: Vec<&str> = lower
+                .split(|c: char| !c.is_alphabetic())
+                .filter(|w| !w.is_empty())
+                .collect();
+            let household = [
+                "bird", "bite", "bites", "vet", "child", "person", "people", "cage", "treat",
+                "home", "doctor",
+            ];
             if words.len() >= 4 && words.iter().any(|word| household.contains(word)) {
                 found.push(format!("{below}: {literal}"));
             }

@@ -36,7 +36,8 @@ fn it_is_sound_and_every_example_shows_what_it_says() {
 
 #[test]
 fn the_folder_in_the_repository_is_the_one_in_the_program() {
-    let folder = Library::folder(&std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("rules")).unwrap();
+    let folder =
+        Library::folder(&std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("rules")).unwrap();
     assert_eq!(folder.fingerprint(), Library::embedded().fingerprint());
     assert!(folder.strays.is_empty(), "{:?}", folder.strays);
 }
@@ -50,10 +51,17 @@ fn all_gates_of_a_mode_have_to_be_proven() {
             rules: vec![Truth::False; rulebook.rules.len()],
             gates: vec![Truth::True; rulebook.gates.len()],
         };
-        assert_eq!(verdict(rulebook, &truths).start.until_answered, Start::OpenRoom);
+        assert_eq!(
+            verdict(rulebook, &truths).start.until_answered,
+            Start::OpenRoom
+        );
         for shut in [Truth::False, Truth::Blank] {
             truths.gates[at] = shut;
-            assert!(verdict(rulebook, &truths).start.until_answered > gate.opens, "{}", gate.id);
+            assert!(
+                verdict(rulebook, &truths).start.until_answered > gate.opens,
+                "{}",
+                gate.id
+            );
         }
     }
 }
@@ -75,7 +83,12 @@ fn the_quick_load_decides_as_the_full_one() {
 fn every_question_says_what_follows_when_it_is_blank() {
     for group in &rulebook().questionnaire.groups {
         for question in &group.questions {
-            assert!(question.blank.len() > 20 && question.blank.ends_with('.'), "{}.{}", group.id, question.id);
+            assert!(
+                question.blank.len() > 20 && question.blank.ends_with('.'),
+                "{}.{}",
+                group.id,
+                question.id
+            );
             assert!(question.ask.ends_with('?'), "{}.{}", group.id, question.id);
         }
     }

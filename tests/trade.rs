@@ -43,7 +43,9 @@ fn ready_but(from: &str, to: &str) -> String {
 #[test]
 fn bars_between_beak_and_hand_come_before_the_open_room() {
     // Whatever the record of later stages says, nothing is open while the stage before it is not.
-    let yaml = format!("{READY}progress: {{station-sessions: 40, station-days: 60, station-red: 0, signed-off: open-room}}\n");
+    let yaml = format!(
+        "{READY}progress: {{station-sessions: 40, station-days: 60, station-red: 0, signed-off: open-room}}\n"
+    );
     let plan = plan(&yaml);
     assert_eq!(plan.start, Start::ThroughBarrier);
     assert_eq!(plan.next, Some(Start::Stationed));
@@ -52,7 +54,12 @@ fn bars_between_beak_and_hand_come_before_the_open_room() {
 #[test]
 fn a_proven_case_may_start_through_the_bars() {
     let plan = plan(READY);
-    assert_eq!(plan.headline, Headline::ThroughBarrier, "{:?}", plan.reasons);
+    assert_eq!(
+        plan.headline,
+        Headline::ThroughBarrier,
+        "{:?}",
+        plan.reasons
+    );
     assert!(!plan.held && !plan.practice.is_empty());
 }
 
@@ -62,24 +69,44 @@ fn the_conduct_of_practice_is_on_the_paper() {
     let (intake, decision) = decided(READY);
     let plan = Plan::of(rulebook(), &intake, &decision, Options::default());
     let engine = perchside::papers::engine::Engine::embedded();
-    let paper = perchside::papers::Paper::household(&engine, &plan).unwrap().markdown().to_lowercase();
+    let paper = perchside::papers::Paper::household(&engine, &plan)
+        .unwrap()
+        .markdown()
+        .to_lowercase();
     let lines: Vec<&str> = paper.lines().collect();
-    let says = |words: &[&str]| lines.iter().any(|line| words.iter().all(|word| line.contains(word)));
+    let says = |words: &[&str]| {
+        lines
+            .iter()
+            .any(|line| words.iter().all(|word| line.contains(word)))
+    };
     // A person the bird attacks starts out of sight or beyond the first sign of arousal.
     assert!(says(&["out of sight", "first sign"]));
     // After a failure one goes back to the last step that worked.
     assert!(says(&["go back to the last step that went well"]));
     // Aggression never brings the person nearer.
-    assert!(says(&["at a threat people step back. they never come nearer"]));
-    assert!(plan.never.iter().any(|never| never.id == "nearer-after-a-threat"));
+    assert!(says(&[
+        "at a threat people step back. they never come nearer"
+    ]));
+    assert!(
+        plan.never
+            .iter()
+            .any(|never| never.id == "nearer-after-a-threat")
+    );
     // A session ends on a success while the bird still wants more.
-    assert!(says(&["stop on an easy success, while the bird still wants more"]));
+    assert!(says(&[
+        "stop on an easy success, while the bird still wants more"
+    ]));
     // Nobody practises in the bird's space while talking to each other.
-    assert!(says(&["when you want to talk, step away from the bird first"]));
+    assert!(says(&[
+        "when you want to talk, step away from the bird first"
+    ]));
     // And none of it stands in a plan that is held.
     let (intake, decision) = decided(&ready_but("clearance: cleared", "clearance: waiting"));
     let held = Plan::of(rulebook(), &intake, &decision, Options::default());
-    let paper = perchside::papers::Paper::household(&engine, &held).unwrap().markdown().to_lowercase();
+    let paper = perchside::papers::Paper::household(&engine, &held)
+        .unwrap()
+        .markdown()
+        .to_lowercase();
     assert!(!paper.contains("stop on an easy success") && !paper.contains("how to practise"));
 }
 
@@ -87,7 +114,13 @@ fn the_conduct_of_practice_is_on_the_paper() {
 fn sessions_are_short_few_and_far_between() {
     let plan = plan(READY);
     // Coaching days: 2 to 8 minutes, breaks of 30 to 60 minutes or more, four a day at most (common practice, no source).
-    assert!(plan.practice.iter().any(|a| a.id == "eight-minutes-then-a-long-break"), "{:?}", plan.practice.iter().map(|a| &a.id).collect::<Vec<_>>());
+    assert!(
+        plan.practice
+            .iter()
+            .any(|a| a.id == "eight-minutes-then-a-long-break"),
+        "{:?}",
+        plan.practice.iter().map(|a| &a.id).collect::<Vec<_>>()
+    );
 }
 
 #[test]
@@ -99,7 +132,11 @@ fn a_vet_comes_first_where_nobody_has_looked_at_the_bird() {
     ] {
         let plan = plan(&yaml);
         assert!(plan.held);
-        assert!(matches!(plan.headline, Headline::VetFirst | Headline::VetNow), "{:?}", plan.headline);
+        assert!(
+            matches!(plan.headline, Headline::VetFirst | Headline::VetNow),
+            "{:?}",
+            plan.headline
+        );
         assert!(plan.practice.is_empty());
     }
 }
@@ -110,24 +147,39 @@ fn each_emergency_sign_alone_closes_training() {
     let (group, question) = rulebook().questionnaire.find("health.red-flags").unwrap();
     let question = &rulebook().questionnaire.groups[group].questions[question];
     for choice in question.choices.iter().filter(|choice| choice.id != "none") {
-        let plan = plan(&ready_but("red-flags: [none]", &format!("red-flags: [{}]", choice.id)));
+        let plan = plan(&ready_but(
+            "red-flags: [none]",
+            &format!("red-flags: [{}]", choice.id),
+        ));
         assert!(plan.held, "{}", choice.id);
-        assert!(plan.verdict.vet.known >= Vet::BeforeTraining, "{}", choice.id);
+        assert!(
+            plan.verdict.vet.known >= Vet::BeforeTraining,
+            "{}",
+            choice.id
+        );
     }
 }
 
 #[test]
 fn a_child_bitten_through_the_skin_is_severe_or_high_and_asks_for_a_vet_behaviourist() {
-    let yaml = ready_but("{name: ana, age: 41 years", "{name: ana, age: 9 years").replace("injury: pressure", "injury: broken-skin");
+    let yaml = ready_but("{name: ana, age: 41 years", "{name: ana, age: 9 years")
+        .replace("injury: pressure", "injury: broken-skin");
     let plan = plan(&yaml);
     assert!(plan.verdict.risk.known >= Risk::High);
     assert!(plan.verdict.start.until_answered >= Start::ThroughBarrier);
-    assert!(plan.referrals.iter().any(|r| r.id == "veterinary-behaviour" && !r.assumed));
+    assert!(
+        plan.referrals
+            .iter()
+            .any(|r| r.id == "veterinary-behaviour" && !r.assumed)
+    );
 }
 
 #[test]
 fn people_come_before_the_bird() {
-    let plan = plan(&ready_but("hurt-now: [nobody]", "hurt-now: [heavy bleeding]"));
+    let plan = plan(&ready_but(
+        "hurt-now: [nobody]",
+        "hurt-now: [heavy bleeding]",
+    ));
     assert_eq!(plan.headline, Headline::PeopleFirst);
 }
 
@@ -143,17 +195,31 @@ fn an_unanswered_form_is_held_and_a_full_one_knows_everything() {
 
 #[test]
 fn private_answers_are_not_told() {
-    let yaml = ready_but("role: reacted-to, vulnerable: [none]", "role: reacted-to, vulnerable: [blood thinner]");
+    let yaml = ready_but(
+        "role: reacted-to, vulnerable: [none]",
+        "role: reacted-to, vulnerable: [blood thinner]",
+    );
     let text = {
         let (intake, decision) = decided(&yaml);
         let plan = Plan::of(rulebook(), &intake, &decision, Options::default());
         let engine = perchside::papers::engine::Engine::embedded();
-        perchside::papers::Paper::household(&engine, &plan).unwrap().markdown()
+        perchside::papers::Paper::household(&engine, &plan)
+            .unwrap()
+            .markdown()
     };
-    assert!(!text.contains("blood thinner:") && !text.to_lowercase().contains("takes a blood thinner"), "{text}");
-    assert!(!text.contains("ana") || !text.contains("| ana"), "a name is printed");
+    assert!(
+        !text.contains("blood thinner:") && !text.to_lowercase().contains("takes a blood thinner"),
+        "{text}"
+    );
+    assert!(
+        !text.contains("ana") || !text.contains("| ana"),
+        "a name is printed"
+    );
     // The call table names groups of people for everyone; the reasons of this home do not.
-    let reasons = text.split("### Why we plan like this").nth(1).unwrap_or_default();
+    let reasons = text
+        .split("### Why we plan like this")
+        .nth(1)
+        .unwrap_or_default();
     let reasons = reasons.split("###").next().unwrap_or_default();
     assert!(!reasons.to_lowercase().contains("bleed"), "{reasons}");
 }
@@ -161,15 +227,25 @@ fn private_answers_are_not_told() {
 /// NIOSH hierarchy of controls: elimination, substitution, engineering, administrative, personal protective equipment.
 #[test]
 fn controls_stand_in_the_published_order() {
-    assert_eq!(Control::WORDS, ["remove", "replace", "barrier", "routine", "gear"]);
-    assert!(Control::Remove < Control::Replace && Control::Barrier < Control::Routine && Control::Routine < Control::Gear);
+    assert_eq!(
+        Control::WORDS,
+        ["remove", "replace", "barrier", "routine", "gear"]
+    );
+    assert!(
+        Control::Remove < Control::Replace
+            && Control::Barrier < Control::Routine
+            && Control::Routine < Control::Gear
+    );
 }
 
 /// Humane hierarchy (Friedman 2008; certification council statement, 2009): health, antecedents, positive reinforcement,
 /// differential reinforcement, then the three that remove something; positive punishment is not on the scale.
 #[test]
 fn procedures_stand_in_the_published_humane_order() {
-    assert_eq!(HumaneStep::WORDS, ["health", "setting", "reward", "alternative", "consequence"]);
+    assert_eq!(
+        HumaneStep::WORDS,
+        ["health", "setting", "reward", "alternative", "consequence"]
+    );
     assert!(!HumaneStep::WORDS.iter().any(|word| word.contains("punish")));
 }
 
@@ -180,14 +256,23 @@ fn a_stronger_control_is_taken_before_a_weaker_one() {
     let control = |id: &str| rulebook().measures[id].control;
     for pair in plan.actions.windows(2) {
         if pair[0].rules == pair[1].rules && pair[0].assumed == pair[1].assumed {
-            assert!(control(&pair[0].id) <= control(&pair[1].id), "{} before {}", pair[0].id, pair[1].id);
+            assert!(
+                control(&pair[0].id) <= control(&pair[1].id),
+                "{} before {}",
+                pair[0].id,
+                pair[1].id
+            );
         }
     }
     // Gear is never the only control of a measure that answers a high or severe risk (MIL-STD-882E: no warning, training or gear
     // alone clears a hazard).
     for rule in &rulebook().rules {
         if rule.then.risk >= Some(Risk::High) && !rule.then.do_.is_empty() {
-            assert!(rule.then.do_.iter().any(|id| control(id) < Control::Gear), "{}", rule.id);
+            assert!(
+                rule.then.do_.iter().any(|id| control(id) < Control::Gear),
+                "{}",
+                rule.id
+            );
         }
     }
 }

@@ -54,7 +54,11 @@ fn letters(name: &str) -> String {
 
 type Faults = Vec<(Path, Box<dyn Mistake>)>;
 
-fn date_of<'a>(answers: &'a Answers, at: Option<(usize, usize)>, item: Option<usize>) -> Option<&'a PartialDate> {
+fn date_of(
+    answers: &Answers,
+    at: Option<(usize, usize)>,
+    item: Option<usize>,
+) -> Option<&PartialDate> {
     let (group, question) = at?;
     match answers.given(group, item, question)? {
         Given::Date(date) => Some(date),
@@ -139,7 +143,8 @@ fn names(questionnaire: &Questionnaire, answers: &Answers, faults: &mut Faults) 
                     Box::new(PersonNotListed {
                         name: shown(name),
                         // Codes that differ in their number alone are different people, not slips.
-                        close: closest(name, known.iter().copied()).filter(|close| letters(close) != letters(name)),
+                        close: closest(name, known.iter().copied())
+                            .filter(|close| letters(close) != letters(name)),
                     }),
                 ));
             }

@@ -113,7 +113,13 @@ impl Answers {
 
     /// The way to an answer in the file.
     #[must_use]
-    pub fn path(&self, questionnaire: &Questionnaire, group: usize, item: Option<usize>, question: usize) -> Path {
+    pub fn path(
+        &self,
+        questionnaire: &Questionnaire,
+        group: usize,
+        item: Option<usize>,
+        question: usize,
+    ) -> Path {
         let info = &questionnaire.groups[group];
         let mut path = Path::default().key(&info.id);
         if let Some(entry) = item.and_then(|item| self.entries(group)?.get(item)) {

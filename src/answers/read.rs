@@ -5,9 +5,10 @@ use jiff::civil::Date;
 use crate::dates::{self, PartialDate};
 use crate::mistake::{Mistake, Problem};
 use crate::mistakes::intake::{
-    BlankBlock, BlockExpected, DateAhead, DateTooOld, DateTwoWays, GroupExpected, ListExpected, NoSuchDay, NoneWithOthers, NotADate,
-    NotAChoice, NotAForm, NotANumber, NotYesOrNo, OneAnswerExpected, OutOfRange, UnitMissing, UnitUnknown, UnitWrong, UnknownGroup,
-    UnknownKey, WordsExpected,
+    BlankBlock, BlockExpected, DateAhead, DateTooOld, DateTwoWays, GroupExpected, ListExpected,
+    NoSuchDay, NoneWithOthers, NotAChoice, NotADate, NotAForm, NotANumber, NotYesOrNo,
+    OneAnswerExpected, OutOfRange, UnitMissing, UnitUnknown, UnitWrong, UnknownGroup, UnknownKey,
+    WordsExpected,
 };
 use crate::questionnaire::{Group, Kind, Question, Questionnaire};
 use crate::source::Source;
@@ -189,7 +190,14 @@ impl Reader<'_> {
                 let group = group.id.clone();
                 if let Some(Step::Index(index)) = path.0.last() {
                     let number = index + 1;
-                    self.fault(path, BlockExpected { group, number, found });
+                    self.fault(
+                        path,
+                        BlockExpected {
+                            group,
+                            number,
+                            found,
+                        },
+                    );
                 } else {
                     self.fault(path, GroupExpected { group, found });
                 }
@@ -221,7 +229,12 @@ impl Reader<'_> {
         Some(given)
     }
 
-    fn answer(&mut self, question: &Question, node: &Node<'_>, path: impl Fn() -> Path) -> Option<Given> {
+    fn answer(
+        &mut self,
+        question: &Question,
+        node: &Node<'_>,
+        path: impl Fn() -> Path,
+    ) -> Option<Given> {
         if is_unknown(node) && !is_a_choice(question, node) {
             return Some(Given::DontKnow);
         }
@@ -285,14 +298,21 @@ impl Reader<'_> {
         found.and_then(|at| u8::try_from(at).ok())
     }
 
-    fn choices(&mut self, question: &Question, node: &Node<'_>, path: impl Fn() -> Path) -> Option<Given> {
+    fn choices(
+        &mut self,
+        question: &Question,
+        node: &Node<'_>,
+        path: impl Fn() -> Path,
+    ) -> Option<Given> {
         let mut bits = 0_u64;
         let mut whole = true;
-        let mut take = |reader: &mut Self, text: &str, path: &dyn Fn() -> Path| {
-            match reader.choice(question, text.trim(), &path) {
-                Some(at) => bits |= 1 << at,
-                None => whole = false,
-            }
+        let mut take = |reader: &mut Self, text: &str, path: &dyn Fn() -> Path| match reader.choice(
+            question,
+            text.trim(),
+            &path,
+        ) {
+            Some(at) => bits |= 1 << at,
+            None => whole = false,
         };
         match node {
             Node::List(items) => {
@@ -355,7 +375,13 @@ impl Reader<'_> {
         Some(Given::Choices(bits))
     }
 
-    fn number(&mut self, question: &Question, unit: Unit, text: &str, path: impl Fn() -> Path) -> Option<Given> {
+    fn number(
+        &mut self,
+        question: &Question,
+        unit: Unit,
+        text: &str,
+        path: impl Fn() -> Path,
+    ) -> Option<Given> {
         let key = question.id.clone();
         let fitting = || unit.fitting().iter().map(|f| (*f).to_owned()).collect();
         match unit.read(text) {
@@ -389,14 +415,18 @@ impl Reader<'_> {
                 },
             ),
             // Something that is no word is no unit either.
-            Err(BadQuantity::UnknownUnit(word)) if word.chars().all(|c| !c.is_alphabetic()) || word == "e" => self.fault(
-                &path(),
-                NotANumber {
-                    key,
-                    text: shown(text),
-                    example: unit.show(question.min.max(5.0).min(question.max)),
-                },
-            ),
+            Err(BadQuantity::UnknownUnit(word))
+                if word.chars().all(|c| !c.is_alphabetic()) || word == "e" =>
+            {
+                self.fault(
+                    &path(),
+                    NotANumber {
+                        key,
+                        text: shown(text),
+                        example: unit.show(question.min.max(5.0).min(question.max)),
+                    },
+                )
+            }
             Err(BadQuantity::UnknownUnit(word)) => self.fault(
                 &path(),
                 UnitUnknown {
@@ -423,11 +453,25 @@ impl Reader<'_> {
         let Some(date) = PartialDate::read(text) else {
             let text = text.to_owned();
             if let Some((one, other)) = dates::two_ways(&text) {
-                self.fault(&path(), DateTwoWays { key, text, one, other });
+                self.fault(
+                    &path(),
+                    DateTwoWays {
+                        key,
+                        text,
+                        one,
+                        other,
+                    },
+                );
             } else if dates::has_date_form(&text) {
                 self.fault(&path(), NoSuchDay { key, text });
             } else {
-                self.fault(&path(), NotADate { key, text: shown(&text) });
+                self.fault(
+                    &path(),
+                    NotADate {
+                        key,
+                        text: shown(&text),
+                    },
+                );
             }
             return None;
         };
@@ -464,7 +508,15 @@ fn is_unknown(node: &Node<'_>) -> bool {
     }
     matches!(
         folded(text).as_str(),
-        "unknown" | "don't know" | "dont know" | "don’t know" | "i don't know" | "do not know" | "not known" | "?" | "??"
+        "unknown"
+            | "don't know"
+            | "dont know"
+            | "don’t know"
+            | "i don't know"
+            | "do not know"
+            | "not known"
+            | "?"
+            | "??"
     )
 }
 

@@ -49,8 +49,13 @@ impl Blank {
             Tier::Intake => questionnaire::Tier::Intake,
             Tier::Visit => questionnaire::Tier::Visit,
         };
-        let text = form::blank(&Engine::embedded(), &rulebook.questionnaire, tier, self.with_schema.as_deref())
-            .map_err(io::Error::other)?;
+        let text = form::blank(
+            &Engine::embedded(),
+            &rulebook.questionnaire,
+            tier,
+            self.with_schema.as_deref(),
+        )
+        .map_err(io::Error::other)?;
         io.out.write_all(text.as_bytes())?;
         Ok(Outcome::Done)
     }

@@ -41,10 +41,20 @@ impl Explain {
             return Ok(Outcome::InputErrors);
         };
         let decision = decide(&rulebook, &intake.answers, io.today);
-        let explained = reason::explain(&Engine::embedded(), &rulebook, &intake, &decision, self.about.as_deref())
-            .map_err(io::Error::other)?;
+        let explained = reason::explain(
+            &Engine::embedded(),
+            &rulebook,
+            &intake,
+            &decision,
+            self.about.as_deref(),
+        )
+        .map_err(io::Error::other)?;
         let Some((value, text)) = explained else {
-            return super::rules::unknown_id(&rulebook, self.about.as_deref().unwrap_or_default(), io);
+            return super::rules::unknown_id(
+                &rulebook,
+                self.about.as_deref().unwrap_or_default(),
+                io,
+            );
         };
         match self.format {
             Format::Text => io.out.write_all(text.as_bytes())?,

@@ -25,7 +25,12 @@ pub use output::Outcome;
 /// Reads an intake in YAML, decides how much harm is credible, whether a vet comes first and how work may begin, and writes
 /// the plan the household lives by, with its reasons. Results go to standard output, words about them to standard error.
 #[derive(Debug, Parser)]
-#[command(name = "perchside", version, max_term_width = 100, after_help = "Exit status: 0 done; 1 the input has errors (all of them are shown); 2 wrong use; 3 done, and a person must look at it now.")]
+#[command(
+    name = "perchside",
+    version,
+    max_term_width = 100,
+    after_help = "Exit status: 0 done; 1 the input has errors (all of them are shown); 2 wrong use; 3 done, and a person must look at it now."
+)]
 pub struct Cli {
     #[command(subcommand)]
     command: Command,
@@ -107,7 +112,9 @@ pub fn run(cli: Cli, io: &mut Io<'_>) -> std::io::Result<Outcome> {
 fn rulebook(common: &Common, io: &mut Io<'_>) -> std::io::Result<Option<Rulebook>> {
     let loaded = match &common.rules {
         None => Rulebook::load(&Library::embedded(), Care::Trusted),
-        Some(folder) => Library::folder(folder).and_then(|library| Rulebook::load(&library, Care::Full)),
+        Some(folder) => {
+            Library::folder(folder).and_then(|library| Rulebook::load(&library, Care::Full))
+        }
     };
     match loaded {
         Ok((rulebook, _)) => Ok(Some(rulebook)),
@@ -141,8 +148,18 @@ fn say(problems: &[Problem], io: &mut Io<'_>) -> std::io::Result<()> {
         return Ok(());
     }
     io.err.write_all(render(problems, io.colour).as_bytes())?;
-    let count = |severity| problems.iter().filter(|p| p.mistake.severity() == severity).count();
+    let count = |severity| {
+        problems
+            .iter()
+            .filter(|p| p.mistake.severity() == severity)
+            .count()
+    };
     let (errors, warnings) = (count(Severity::Error), count(Severity::Warning));
     let noun = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
-    writeln!(io.err, "{}, {}", noun(errors, "error"), noun(warnings, "warning"))
+    writeln!(
+        io.err,
+        "{}, {}",
+        noun(errors, "error"),
+        noun(warnings, "warning")
+    )
 }

@@ -34,8 +34,12 @@ impl Outcome {
 /// # Errors
 /// What the file system says, with the path in the message.
 pub(super) fn write_whole(path: &Path, text: &str) -> io::Result<()> {
-    let named = |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", path.display()));
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let named =
+        |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", path.display()));
+    let folder = path
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
     std::fs::create_dir_all(folder).map_err(named)?;
     let mut file = tempfile::Builder::new()
         .prefix(".perchside-")

@@ -55,7 +55,10 @@ impl PlanCommand {
             };
         }
         if self.out.is_none() && formats.len() > 1 {
-            writeln!(io.err, "error: several forms need a folder: add `--out DIR`")?;
+            writeln!(
+                io.err,
+                "error: several forms need a folder: add `--out DIR`"
+            )?;
             return Ok(Outcome::WrongUse);
         }
         let Some(rulebook) = rulebook(common, io)? else {

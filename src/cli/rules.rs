@@ -119,7 +119,10 @@ pub(super) fn unknown_id(rulebook: &Rulebook, id: &str, io: &mut Io<'_>) -> io::
         || "`perchside rules list` shows them all".to_owned(),
         |close| format!("did you mean `{close}`?"),
     );
-    writeln!(io.err, "error: no rule, gate or measure is called `{id}`; {meant}")?;
+    writeln!(
+        io.err,
+        "error: no rule, gate or measure is called `{id}`; {meant}"
+    )?;
     Ok(Outcome::WrongUse)
 }
 
@@ -128,14 +131,28 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
         None => Ok(Library::embedded()),
         Some(folder) => Library::folder(folder),
     };
-    let (problems, counts) = match library.and_then(|library| Rulebook::load(&library, Care::Full)) {
+    let (problems, counts) = match library.and_then(|library| Rulebook::load(&library, Care::Full))
+    {
         Err(problems) => (problems, None),
         Ok((rulebook, mut problems)) => {
             problems.extend(examples::failures(&rulebook));
             sort(&mut problems);
-            let examples: usize = rulebook.rules.iter().map(|r| r.examples.len()).sum::<usize>()
-                + rulebook.gates.iter().map(|g| g.examples.len()).sum::<usize>();
-            let questions: usize = rulebook.questionnaire.groups.iter().map(|g| g.questions.len()).sum();
+            let examples: usize = rulebook
+                .rules
+                .iter()
+                .map(|r| r.examples.len())
+                .sum::<usize>()
+                + rulebook
+                    .gates
+                    .iter()
+                    .map(|g| g.examples.len())
+                    .sum::<usize>();
+            let questions: usize = rulebook
+                .questionnaire
+                .groups
+                .iter()
+                .map(|g| g.questions.len())
+                .sum();
             (
                 problems,
                 Some([
@@ -162,25 +179,38 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
     } else {
         say(&problems, io)?;
         if let Some(counts) = counts {
-            let line: Vec<String> = counts.iter().map(|(name, count)| format!("{count} {name}")).collect();
+            let line: Vec<String> = counts
+                .iter()
+                .map(|(name, count)| format!("{count} {name}"))
+                .collect();
             writeln!(io.out, "{}", line.join(", "))?;
         }
         if problems.is_empty() {
             writeln!(io.out, "clean")?;
         }
     }
-    Ok(if failed { Outcome::InputErrors } else { Outcome::Done })
+    Ok(if failed {
+        Outcome::InputErrors
+    } else {
+        Outcome::Done
+    })
 }
 
 fn new(common: &Common, topic: &str, id: &str, io: &mut Io<'_>) -> io::Result<Outcome> {
     for (what, word) in [("topic", topic), ("id", id)] {
         if !is_kebab(word) || ["questions", "measures", "cases"].contains(&word) {
-            writeln!(io.err, "error: the {what} `{word}` has to be lower-case words joined by hyphens, and no reserved folder")?;
+            writeln!(
+                io.err,
+                "error: the {what} `{word}` has to be lower-case words joined by hyphens, and no reserved folder"
+            )?;
             return Ok(Outcome::WrongUse);
         }
     }
     let Some(folder) = &common.rules else {
-        writeln!(io.err, "error: say where the rulebook lies, for example `--rules rules`")?;
+        writeln!(
+            io.err,
+            "error: say where the rulebook lies, for example `--rules rules`"
+        )?;
         return Ok(Outcome::WrongUse);
     };
     if !folder.is_dir() {
@@ -193,6 +223,11 @@ fn new(common: &Common, topic: &str, id: &str, io: &mut Io<'_>) -> io::Result<Ou
         return Ok(Outcome::InputErrors);
     }
     write_whole(&path, &catalogue::scaffold(id))?;
-    writeln!(io.err, "wrote {}; fill it in, then run `perchside rules check --rules {}`", path.display(), folder.display())?;
+    writeln!(
+        io.err,
+        "wrote {}; fill it in, then run `perchside rules check --rules {}`",
+        path.display(),
+        folder.display()
+    )?;
     Ok(Outcome::Done)
 }

@@ -14,7 +14,12 @@ use super::verdict::{gate_truth, rule_truth};
 pub fn failures(rulebook: &Rulebook) -> Vec<Problem> {
     let mut problems = Vec::new();
     let facts = |example: &Example, answers: &Answers| {
-        Facts::of(&rulebook.questionnaire, &rulebook.vocabulary, answers, example.today)
+        Facts::of(
+            &rulebook.questionnaire,
+            &rulebook.vocabulary,
+            answers,
+            example.today,
+        )
     };
     for rule in &rulebook.rules {
         for example in &rule.examples {

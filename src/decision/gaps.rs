@@ -76,7 +76,12 @@ pub struct Outcomes {
 type Key = (usize, Option<usize>, Option<usize>);
 
 /// All gaps, most telling first.
-pub(super) fn gaps(rulebook: &Rulebook, answers: &Answers, decision: &Decision, truths: &Truths) -> Vec<Gap> {
+pub(super) fn gaps(
+    rulebook: &Rulebook,
+    answers: &Answers,
+    decision: &Decision,
+    truths: &Truths,
+) -> Vec<Gap> {
     let mut found: BTreeMap<Key, (bool, BTreeSet<String>)> = BTreeMap::new();
     for trace in &decision.rules {
         if trace.counts != Counts::UntilAnswered {
@@ -86,7 +91,11 @@ pub(super) fn gaps(rulebook: &Rulebook, answers: &Answers, decision: &Decision, 
         if trace.bindings.is_empty()
             && let Some(people) = rulebook.vocabulary.group_by_noun("person")
         {
-            found.entry((people, None, None)).or_default().1.insert(id.clone());
+            found
+                .entry((people, None, None))
+                .or_default()
+                .1
+                .insert(id.clone());
         }
         for binding in &trace.bindings {
             blanks(rulebook, answers, &binding.reason, id, &mut found);
@@ -157,7 +166,11 @@ fn blanks(
     let vocabulary = &rulebook.vocabulary;
     reason.visit_unanswered(&mut |group| {
         if let Some(group) = vocabulary.group(group) {
-            found.entry((group, None, None)).or_default().1.insert(id.to_owned());
+            found
+                .entry((group, None, None))
+                .or_default()
+                .1
+                .insert(id.to_owned());
         }
     });
     let mut note = |at: FactRef, item: Option<usize>| {
@@ -171,9 +184,7 @@ fn blanks(
             (true, None, _) => vec![(at.group, None, None)],
         };
         for key in keys {
-            let given = key
-                .2
-                .and_then(|fact| answers.given(key.0, key.1, fact));
+            let given = key.2.and_then(|fact| answers.given(key.0, key.1, fact));
             if given.is_none_or(Given::is_blank) {
                 let entry = found.entry(key).or_default();
                 entry.0 |= given == Some(&Given::DontKnow);
@@ -188,7 +199,12 @@ fn blanks(
         let fact = vocabulary.fact(spoken.of);
         if fact.is_derived() {
             for from in &fact.from {
-                note(*from, (from.group == spoken.of.group).then_some(spoken.item).flatten());
+                note(
+                    *from,
+                    (from.group == spoken.of.group)
+                        .then_some(spoken.item)
+                        .flatten(),
+                );
             }
         } else {
             note(spoken.of, spoken.item);
@@ -211,7 +227,12 @@ struct Mover<'a> {
 }
 
 impl<'a> Mover<'a> {
-    fn new(rulebook: &'a Rulebook, answers: &'a Answers, decision: &'a Decision, truths: &'a Truths) -> Self {
+    fn new(
+        rulebook: &'a Rulebook,
+        answers: &'a Answers,
+        decision: &'a Decision,
+        truths: &'a Truths,
+    ) -> Self {
         let mut mover = Self {
             rulebook,
             answers,
@@ -225,7 +246,11 @@ impl<'a> Mover<'a> {
         let people = rulebook.vocabulary.group_by_noun("person");
         for (at, rule) in rulebook.rules.iter().enumerate() {
             if let (true, Some(people)) = (rule.each_person, people) {
-                mover.group_users.entry(people).or_default().insert((false, at));
+                mover
+                    .group_users
+                    .entry(people)
+                    .or_default()
+                    .insert((false, at));
             }
             mover.learn(&rule.when, (false, at));
         }
@@ -258,7 +283,12 @@ impl<'a> Mover<'a> {
         let mut touched = vec![at];
         for (derived, _) in &vocabulary.derived {
             // What hangs on an entry as a whole (a name that ties a bite to a person) may reach any derived fact.
-            if vocabulary.fact(*derived).from.iter().any(|from| from.group == at.group) {
+            if vocabulary
+                .fact(*derived)
+                .from
+                .iter()
+                .any(|from| from.group == at.group)
+            {
                 touched.push(*derived);
             }
         }
@@ -325,7 +355,12 @@ impl<'a> Mover<'a> {
         let choices = fact.choices.len().min(64) as u8;
         let mut edges: Vec<f64> = touched
             .iter()
-            .filter(|other| matches!(self.rulebook.vocabulary.fact(**other).kind, Kind::Number(_) | Kind::Date))
+            .filter(|other| {
+                matches!(
+                    self.rulebook.vocabulary.fact(**other).kind,
+                    Kind::Number(_) | Kind::Date
+                )
+            })
             .filter_map(|other| self.edges.get(other))
             .flatten()
             .copied()
@@ -386,7 +421,11 @@ impl<'a> Mover<'a> {
         let mut steps = 0;
         let risk = ends(self.now.risk, verdicts.iter().map(|v| v.risk), &mut steps);
         let start = ends(self.now.start, verdicts.iter().map(|v| v.start), &mut steps);
-        let contact = ends(self.now.contact, verdicts.iter().map(|v| v.contact), &mut steps);
+        let contact = ends(
+            self.now.contact,
+            verdicts.iter().map(|v| v.contact),
+            &mut steps,
+        );
         let vet = ends(self.now.vet, verdicts.iter().map(|v| v.vet), &mut steps);
         let could = Could {
             loosest: Outcomes {
@@ -414,7 +453,12 @@ trait Steps: Copy + Ord {
 macro_rules! steps {
     ($($type:ty),*) => { $(impl Steps for $type { fn at(self) -> usize { self.steps() } })* };
 }
-steps!(crate::rulebook::Risk, crate::rulebook::Start, crate::rulebook::Contact, crate::rulebook::Vet);
+steps!(
+    crate::rulebook::Risk,
+    crate::rulebook::Start,
+    crate::rulebook::Contact,
+    crate::rulebook::Vet
+);
 
 /// The loosest until answered and the tightest known; steps moved are added up.
 fn ends<T: Steps>(now: Pair<T>, moved: impl Iterator<Item = Pair<T>>, steps: &mut usize) -> (T, T) {

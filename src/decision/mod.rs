@@ -51,7 +51,11 @@ impl RuleTrace {
     /// True when the rule cannot be told without giving a private answer away.
     #[must_use]
     pub fn is_private(&self) -> bool {
-        let telling = || self.bindings.iter().filter(|binding| binding.reason.truth == self.truth);
+        let telling = || {
+            self.bindings
+                .iter()
+                .filter(|binding| binding.reason.truth == self.truth)
+        };
         telling().next().is_some() && telling().all(|binding| binding.reason.is_private())
     }
 }
@@ -119,7 +123,12 @@ pub struct Decision {
 /// Decides a case.
 #[must_use]
 pub fn decide(rulebook: &Rulebook, answers: &Answers, today: Date) -> Decision {
-    let facts = Facts::of(&rulebook.questionnaire, &rulebook.vocabulary, answers, today);
+    let facts = Facts::of(
+        &rulebook.questionnaire,
+        &rulebook.vocabulary,
+        answers,
+        today,
+    );
     let truths = Truths::of(rulebook, &facts);
     let verdict = verdict(rulebook, &truths);
     let tracer = trace::Tracer {
@@ -226,20 +235,34 @@ fn settle(rulebook: &Rulebook, landed: &mut [Landing]) {
     let mut ruled_out: Vec<(String, Option<usize>, String)> = Vec::new();
     let mut covered: Vec<(String, Option<usize>, String)> = Vec::new();
     for landing in landed.iter() {
-        match rulebook.measures.get(&landing.measure).map(|measure| &measure.kind) {
+        match rulebook
+            .measures
+            .get(&landing.measure)
+            .map(|measure| &measure.kind)
+        {
             Some(MeasureKind::Never { rules_out, .. }) => {
-                ruled_out.extend(rules_out.iter().map(|out| (out.clone(), landing.person, landing.measure.clone())));
+                ruled_out.extend(
+                    rules_out
+                        .iter()
+                        .map(|out| (out.clone(), landing.person, landing.measure.clone())),
+                );
             }
             // Only what is known to be done makes something else needless.
             Some(MeasureKind::Do { covers, .. }) if landing.known => {
-                covered.extend(covers.iter().map(|out| (out.clone(), landing.person, landing.measure.clone())));
+                covered.extend(
+                    covers
+                        .iter()
+                        .map(|out| (out.clone(), landing.person, landing.measure.clone())),
+                );
             }
             _ => {}
         }
     }
     let by = |list: &[(String, Option<usize>, String)], landing: &Landing| {
         list.iter()
-            .find(|(out, person, _)| *out == landing.measure && (person.is_none() || *person == landing.person))
+            .find(|(out, person, _)| {
+                *out == landing.measure && (person.is_none() || *person == landing.person)
+            })
             .map(|(_, _, by)| by.clone())
     };
     for landing in landed {

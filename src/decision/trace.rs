@@ -94,7 +94,10 @@ impl Reason {
     #[must_use]
     pub fn is_private(&self) -> bool {
         let holding = |parts: &[Reason]| {
-            let mut holding = parts.iter().filter(|part| part.truth == self.truth).peekable();
+            let mut holding = parts
+                .iter()
+                .filter(|part| part.truth == self.truth)
+                .peekable();
             if holding.peek().is_none() {
                 parts.iter().any(Self::is_private)
             } else {
@@ -189,14 +192,16 @@ impl Tracer<'_> {
     pub(super) fn reason(&self, condition: &Condition, scope: &mut Scope) -> Reason {
         match condition {
             Condition::All(parts) => {
-                let parts: Vec<Reason> = parts.iter().map(|part| self.reason(part, scope)).collect();
+                let parts: Vec<Reason> =
+                    parts.iter().map(|part| self.reason(part, scope)).collect();
                 Reason {
                     truth: parts.iter().map(|p| p.truth).fold(Truth::True, Truth::and),
                     what: What::All { parts },
                 }
             }
             Condition::Any(parts) => {
-                let parts: Vec<Reason> = parts.iter().map(|part| self.reason(part, scope)).collect();
+                let parts: Vec<Reason> =
+                    parts.iter().map(|part| self.reason(part, scope)).collect();
                 Reason {
                     truth: parts.iter().map(|p| p.truth).fold(Truth::False, Truth::or),
                     what: What::Any { parts },
@@ -258,7 +263,9 @@ impl Tracer<'_> {
         let paths: Vec<Path> = if fact.is_derived() {
             fact.from
                 .iter()
-                .flat_map(|from| self.paths_of(*from, if from.group == at.group { item } else { None }))
+                .flat_map(|from| {
+                    self.paths_of(*from, if from.group == at.group { item } else { None })
+                })
                 .collect()
         } else {
             self.paths_of(at, item)
@@ -285,7 +292,10 @@ impl Tracer<'_> {
         }
         match (self.answers.entries(at.group), item) {
             (Some(entries), None) if !entries.is_empty() => (0..entries.len())
-                .map(|item| self.answers.path(questionnaire, at.group, Some(item), at.fact))
+                .map(|item| {
+                    self.answers
+                        .path(questionnaire, at.group, Some(item), at.fact)
+                })
                 .collect(),
             (_, item) => vec![self.answers.path(questionnaire, at.group, item, at.fact)],
         }

@@ -106,7 +106,8 @@ impl Verdict {
     /// True when nothing may be trained yet: management only, or the vet comes first.
     #[must_use]
     pub fn is_held(&self) -> bool {
-        self.start.until_answered == Start::HandsOff || self.vet.until_answered >= Vet::BeforeTraining
+        self.start.until_answered == Start::HandsOff
+            || self.vet.until_answered >= Vet::BeforeTraining
     }
 }
 

@@ -14,20 +14,42 @@ pub type Fill = fn(&Case<'_>, &mut [Items], FactRef);
 pub const ALL: &[(&str, &str, Fill)] = &[
     ("bird.size-class", "level", size_class),
     ("tally.bites", "number", bites),
-    ("tally.worst-injury", "level", |case, groups, at| worst(case, groups, at, None)),
-    ("tally.worst-injury-30-days", "level", |case, groups, at| worst(case, groups, at, Some(30.0))),
-    ("tally.worst-injury-90-days", "level", |case, groups, at| worst(case, groups, at, Some(90.0))),
-    ("tally.bites-30-days", "number", |case, groups, at| recent(case, groups, at, 30.0)),
-    ("tally.bites-90-days", "number", |case, groups, at| recent(case, groups, at, 90.0)),
+    ("tally.worst-injury", "level", |case, groups, at| {
+        worst(case, groups, at, None)
+    }),
+    ("tally.worst-injury-30-days", "level", |case, groups, at| {
+        worst(case, groups, at, Some(30.0))
+    }),
+    ("tally.worst-injury-90-days", "level", |case, groups, at| {
+        worst(case, groups, at, Some(90.0))
+    }),
+    ("tally.bites-30-days", "number", |case, groups, at| {
+        recent(case, groups, at, 30.0)
+    }),
+    ("tally.bites-90-days", "number", |case, groups, at| {
+        recent(case, groups, at, 90.0)
+    }),
     ("tally.days-since-bite", "number", days_since_bite),
     ("tally.weight-fall", "number", weight_fall),
-    ("people.bitten", "yes-no", |case, groups, at| of_person(case, groups, at, bitten)),
-    ("people.worst-injury", "level", |case, groups, at| of_person(case, groups, at, worst_of)),
-    ("people.days-since-bitten", "number", |case, groups, at| of_person(case, groups, at, newest_of)),
+    ("people.bitten", "yes-no", |case, groups, at| {
+        of_person(case, groups, at, bitten)
+    }),
+    ("people.worst-injury", "level", |case, groups, at| {
+        of_person(case, groups, at, worst_of)
+    }),
+    ("people.days-since-bitten", "number", |case, groups, at| {
+        of_person(case, groups, at, newest_of)
+    }),
     ("people.distance-known", "yes-no", distance_known),
-    ("bites.person-age", "number", |case, groups, at| of_bite(case, groups, at, "age")),
-    ("bites.person-role", "choice", |case, groups, at| of_bite(case, groups, at, "role")),
-    ("bites.person-vulnerable", "choices", |case, groups, at| of_bite(case, groups, at, "vulnerable")),
+    ("bites.person-age", "number", |case, groups, at| {
+        of_bite(case, groups, at, "age")
+    }),
+    ("bites.person-role", "choice", |case, groups, at| {
+        of_bite(case, groups, at, "role")
+    }),
+    ("bites.person-vulnerable", "choices", |case, groups, at| {
+        of_bite(case, groups, at, "vulnerable")
+    }),
 ];
 
 /// Weights that part the size classes, in grams. Common practice, no source.
@@ -109,10 +131,21 @@ fn size_class(case: &Case<'_>, groups: &mut [Items], at: FactRef) {
     };
     let value = match once(groups, weight) {
         Value::Number { low, .. } => Value::level(
-            u8::try_from(SIZE_EDGES_G.iter().enumerate().filter(|(at, edge)| {
-                // 120 g is medium, 500 g is medium: small is under the first edge, large is over the second.
-                if *at == 0 { low >= **edge } else { low > **edge }
-            }).count()).unwrap_or(2),
+            u8::try_from(
+                SIZE_EDGES_G
+                    .iter()
+                    .enumerate()
+                    .filter(|(at, edge)| {
+                        // 120 g is medium, 500 g is medium: small is under the first edge, large is over the second.
+                        if *at == 0 {
+                            low >= **edge
+                        } else {
+                            low > **edge
+                        }
+                    })
+                    .count(),
+            )
+            .unwrap_or(2),
         ),
         _ => once(groups, size),
     };
@@ -120,7 +153,9 @@ fn size_class(case: &Case<'_>, groups: &mut [Items], at: FactRef) {
 }
 
 fn bites(case: &Case<'_>, groups: &mut [Items], at: FactRef) {
-    let Some(date) = case.at("bites.date") else { return };
+    let Some(date) = case.at("bites.date") else {
+        return;
+    };
     if let Some(items) = items(groups, date.group) {
         let count = items.len() as f64;
         set(groups, at, Value::number(count));
@@ -140,7 +175,9 @@ fn worst(case: &Case<'_>, groups: &mut [Items], at: FactRef, days: Option<f64>) 
         return;
     };
     let top = (case.vocabulary.fact(injury).choices.len().max(1) - 1) as u8;
-    let Some(items) = items(groups, injury.group) else { return };
+    let Some(items) = items(groups, injury.group) else {
+        return;
+    };
     let (mut low, mut high) = (0, 0);
     for item in items {
         let (surely, possibly) = days.map_or((true, true), |days| within(&item[date.fact], days));
@@ -156,8 +193,12 @@ fn worst(case: &Case<'_>, groups: &mut [Items], at: FactRef, days: Option<f64>) 
 }
 
 fn recent(case: &Case<'_>, groups: &mut [Items], at: FactRef, days: f64) {
-    let Some(date) = case.at("bites.date") else { return };
-    let Some(items) = items(groups, date.group) else { return };
+    let Some(date) = case.at("bites.date") else {
+        return;
+    };
+    let Some(items) = items(groups, date.group) else {
+        return;
+    };
     let (mut low, mut high) = (0.0, 0.0);
     for item in items {
         let (surely, possibly) = within(&item[date.fact], days);
@@ -192,8 +233,12 @@ fn newest<'v>(dates: impl Iterator<Item = &'v Value>) -> Option<Value> {
 }
 
 fn days_since_bite(case: &Case<'_>, groups: &mut [Items], at: FactRef) {
-    let Some(date) = case.at("bites.date") else { return };
-    let Some(items) = items(groups, date.group) else { return };
+    let Some(date) = case.at("bites.date") else {
+        return;
+    };
+    let Some(items) = items(groups, date.group) else {
+        return;
+    };
     let value = newest(items.iter().map(|item| &item[date.fact])).unwrap_or(Value::NotApplicable);
     set(groups, at, value);
 }
@@ -202,7 +247,9 @@ fn weight_fall(case: &Case<'_>, groups: &mut [Items], at: FactRef) {
     let (Some(date), Some(weight)) = (case.at("weights.date"), case.at("weights.weight")) else {
         return;
     };
-    let Some(items) = items(groups, weight.group) else { return };
+    let Some(items) = items(groups, weight.group) else {
+        return;
+    };
     if items.len() < 2 {
         // One weighing, or none, has nothing to be compared with.
         set(groups, at, Value::NotApplicable);
@@ -282,7 +329,11 @@ fn bitten(to: &BitesTo<'_>) -> Value {
         }
         open |= most > 0;
     }
-    if open { Value::UNANSWERED } else { Value::YesNo(false) }
+    if open {
+        Value::UNANSWERED
+    } else {
+        Value::YesNo(false)
+    }
 }
 
 fn worst_of(to: &BitesTo<'_>) -> Value {

@@ -93,7 +93,12 @@ pub struct Facts {
 impl Facts {
     /// Works out the facts of a case on a day.
     #[must_use]
-    pub fn of(questionnaire: &Questionnaire, vocabulary: &Vocabulary, answers: &Answers, today: Date) -> Self {
+    pub fn of(
+        questionnaire: &Questionnaire,
+        vocabulary: &Vocabulary,
+        answers: &Answers,
+        today: Date,
+    ) -> Self {
         let mut groups: Vec<Items> = vocabulary
             .groups
             .iter()

@@ -55,7 +55,9 @@ fn days(low: f64, high: f64) -> String {
     match (low, high) {
         (low, high) if low == high && low == 0.0 => "today".to_owned(),
         (low, high) if low == high && low < 0.0 => format!("in {}", Unit::Days.show(-low)),
-        (low, high) if high < 0.0 => format!("in {} to {}", show_number(-high), Unit::Days.show(-low)),
+        (low, high) if high < 0.0 => {
+            format!("in {} to {}", show_number(-high), Unit::Days.show(-low))
+        }
         (low, high) => format!("{} ago", span(Unit::Days, low, high)),
     }
 }

@@ -5,7 +5,9 @@ use crate::language::condition::{Condition, FactRef};
 use crate::language::phrase;
 use crate::library::Library;
 use crate::mistake::Problem;
-use crate::mistakes::data::{DataFileMissing, DerivedFactUnknown, IdUsedTwice, QuestionDoesNotFit, WrongKind};
+use crate::mistakes::data::{
+    DataFileMissing, DerivedFactUnknown, IdUsedTwice, QuestionDoesNotFit, WrongKind,
+};
 use crate::questionnaire::{Choice, Kind, Questionnaire, Tier};
 use crate::units::Unit;
 use crate::words::{closest, folded};
@@ -74,7 +76,9 @@ impl FactGroup {
             .position(|fact| fact.id == id)
             .or_else(|| {
                 let wanted = folded(id);
-                self.facts.iter().position(|fact| folded(&fact.id) == wanted)
+                self.facts
+                    .iter()
+                    .position(|fact| folded(&fact.id) == wanted)
             })
     }
 }
@@ -91,7 +95,11 @@ pub struct Vocabulary {
 impl Vocabulary {
     /// Builds the vocabulary from the questionnaire and `facts.yaml`; faults are added to `problems`.
     #[must_use]
-    pub fn load(library: &Library, questionnaire: &Questionnaire, problems: &mut Vec<Problem>) -> Self {
+    pub fn load(
+        library: &Library,
+        questionnaire: &Questionnaire,
+        problems: &mut Vec<Problem>,
+    ) -> Self {
         let groups = questionnaire
             .groups
             .iter()
@@ -155,10 +163,15 @@ impl Vocabulary {
                     &file,
                     node,
                     path,
-                    &["id", "title", "about", "type", "like", "unit", "min", "max", "from", "private", "label"],
+                    &[
+                        "id", "title", "about", "type", "like", "unit", "min", "max", "from",
+                        "private", "label",
+                    ],
                 );
                 if let Some((name, fact, group)) = self.derived_fact(&fields) {
-                    let Some((_, kind, fill)) = derive::ALL.iter().find(|(known, _, _)| *known == name) else {
+                    let Some((_, kind, fill)) =
+                        derive::ALL.iter().find(|(known, _, _)| *known == name)
+                    else {
                         file.fault(
                             &fields.at("id"),
                             DerivedFactUnknown {
@@ -178,7 +191,8 @@ impl Vocabulary {
                         );
                         continue;
                     }
-                    let needs_choices = matches!(fact.kind, Kind::Level | Kind::Choice | Kind::Choices);
+                    let needs_choices =
+                        matches!(fact.kind, Kind::Level | Kind::Choice | Kind::Choices);
                     if fact.kind.word() != *kind || (needs_choices && fact.choices.is_empty()) {
                         file.fault(
                             &fields.at("type"),
@@ -221,7 +235,11 @@ impl Vocabulary {
         for (name, _, _) in derive::ALL {
             // An entry whose id stands there and that failed otherwise has been told already.
             let stands = |name: &str| match file.root {
-                crate::tree::Node::List(items) => items.iter().any(|item| item.get("id").and_then(|id| id.scalar()).is_some_and(|id| id == name)),
+                crate::tree::Node::List(items) => items.iter().any(|item| {
+                    item.get("id")
+                        .and_then(|id| id.scalar())
+                        .is_some_and(|id| id == name)
+                }),
                 _ => true,
             };
             if !seen.iter().any(|known| known == name) && !stands(name) {
@@ -299,7 +317,10 @@ impl Vocabulary {
             }
         }
         if from.is_empty() {
-            unfit("from", "it has no `from`, the questions it is worked out from");
+            unfit(
+                "from",
+                "it has no `from`, the questions it is worked out from",
+            );
             return None;
         }
         let tier = from
@@ -325,7 +346,12 @@ impl Vocabulary {
         Some((name.clone(), fact, group.to_owned()))
     }
 
-    fn add_asked_when(&mut self, library: &Library, questionnaire: &Questionnaire, problems: &mut Vec<Problem>) {
+    fn add_asked_when(
+        &mut self,
+        library: &Library,
+        questionnaire: &Questionnaire,
+        problems: &mut Vec<Problem>,
+    ) {
         for (group, info) in questionnaire.groups.iter().enumerate() {
             for (fact, question) in info.questions.iter().enumerate() {
                 let mut parts = Vec::new();
@@ -412,7 +438,12 @@ impl Vocabulary {
         }
         for (at, group) in self.groups.iter().enumerate() {
             if group.repeats.is_none() || scope.contains(&at) {
-                names.extend(group.facts.iter().map(|fact| format!("{}.{}", group.id, fact.id)));
+                names.extend(
+                    group
+                        .facts
+                        .iter()
+                        .map(|fact| format!("{}.{}", group.id, fact.id)),
+                );
             }
         }
         names

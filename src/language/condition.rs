@@ -147,11 +147,10 @@ impl Condition {
                 each,
                 ..
             } => match &facts.groups[*group] {
-                Items::Many(Some(items)) => {
-                    quantifier.join((0..items.len()).map(|item| {
-                        scope.with(*group, item, |scope| each.truth(facts, scope))
-                    }))
-                }
+                Items::Many(Some(items)) => quantifier.join(
+                    (0..items.len())
+                        .map(|item| scope.with(*group, item, |scope| each.truth(facts, scope))),
+                ),
                 _ => Truth::Blank,
             },
         }

@@ -177,12 +177,14 @@ pub fn read(fact: &Fact, text: &str) -> Result<Test, Unfit> {
 }
 
 fn one(choices: &[Choice], word: &str) -> Result<u64, Unfit> {
-    find_choice(choices, word.trim()).map(|at| 1 << at).ok_or_else(|| {
-        Unfit::Choice(
-            word.trim().to_owned(),
-            closest(word, choices.iter().map(|c| c.id.as_str())),
-        )
-    })
+    find_choice(choices, word.trim())
+        .map(|at| 1 << at)
+        .ok_or_else(|| {
+            Unfit::Choice(
+                word.trim().to_owned(),
+                closest(word, choices.iter().map(|c| c.id.as_str())),
+            )
+        })
 }
 
 fn several(choices: &[Choice], words: &str) -> Result<u64, Unfit> {
@@ -221,13 +223,18 @@ fn level(choices: &[Choice], text: &str) -> Result<Test, Unfit> {
     } else if let Some(rest) = text.strip_prefix("at most ") {
         span_mask(0, at(rest)?)
     } else if let Some(rest) = text.strip_prefix("under ") {
-        at(rest)?.checked_sub(1).map_or(0, |below| span_mask(0, below))
+        at(rest)?
+            .checked_sub(1)
+            .map_or(0, |below| span_mask(0, below))
     } else if let Some(rest) = text.strip_prefix("over ") {
         match at(rest)? {
             last if last >= top => 0,
             level => span_mask(level + 1, top),
         }
-    } else if let Some((low, high)) = text.strip_prefix("between ").and_then(|rest| rest.split_once(" and ")) {
+    } else if let Some((low, high)) = text
+        .strip_prefix("between ")
+        .and_then(|rest| rest.split_once(" and "))
+    {
         span_mask(at(low)?, at(high)?)
     } else {
         return choice(choices, text);
@@ -279,8 +286,13 @@ fn number(unit: Unit, text: &str) -> Option<Range> {
             ..Range::ALL
         });
     }
-    if let Some((low, high)) = text.strip_prefix("between ").and_then(|rest| rest.split_once(" and ")) {
-        let word = high.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.').trim();
+    if let Some((low, high)) = text
+        .strip_prefix("between ")
+        .and_then(|rest| rest.split_once(" and "))
+    {
+        let word = high
+            .trim_start_matches(|c: char| c.is_ascii_digit() || c == '.')
+            .trim();
         let low = read(low).or_else(|| read(&format!("{low} {word}")))?;
         let range = Range::closed(low, read(high)?);
         return (range.low <= range.high).then_some(range);

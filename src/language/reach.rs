@@ -17,11 +17,7 @@ enum Left {
     /// Numbers.
     Numbers(Range),
     /// Sets that include all of these, none of these, and one of each of these.
-    Sets {
-        all: u64,
-        none: u64,
-        any: Vec<u64>,
-    },
+    Sets { all: u64, none: u64, any: Vec<u64> },
     /// Nothing is left.
     Nothing,
 }
@@ -32,7 +28,12 @@ pub struct Rest(BTreeMap<FactRef, Left>);
 
 impl Rest {
     /// Takes one condition more into account; the facts of which nothing is left come back.
-    pub fn narrow(&mut self, vocabulary: &Vocabulary, condition: &Condition, dead: &mut Vec<FactRef>) {
+    pub fn narrow(
+        &mut self,
+        vocabulary: &Vocabulary,
+        condition: &Condition,
+        dead: &mut Vec<FactRef>,
+    ) {
         match condition {
             Condition::All(parts) => {
                 for part in parts {

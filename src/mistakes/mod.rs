@@ -50,7 +50,8 @@ pub fn all_names() -> Vec<&'static str> {
 
 /// "Did you mean" where a name is close, else what to do.
 fn meant(close: &Option<String>, otherwise: impl Into<String>) -> String {
-    close
-        .as_ref()
-        .map_or_else(|| otherwise.into(), |close| format!("did you mean `{close}`?"))
+    close.as_ref().map_or_else(
+        || otherwise.into(),
+        |close| format!("did you mean `{close}`?"),
+    )
 }

@@ -105,7 +105,10 @@ pub fn questions_markdown(rulebook: &Rulebook) -> String {
             json!({"id": vocabulary.name(*at), "title": fact.title, "about": fact.about, "type": fact.kind.word(), "from": from})
         })
         .collect();
-    page("questions.md", &json!({"groups": groups, "derived": derived}))
+    page(
+        "questions.md",
+        &json!({"groups": groups, "derived": derived}),
+    )
 }
 
 /// The start of a new rule.
@@ -144,7 +147,12 @@ fn shown(rulebook: &Rulebook, id: &str) -> Option<Value> {
         .rule(id)
         .map(|rule| rule_value(rulebook, rule))
         .or_else(|| rulebook.gate(id).map(|gate| gate_value(rulebook, gate)))
-        .or_else(|| rulebook.measures.get(id).map(|measure| measure_value(rulebook, measure)))
+        .or_else(|| {
+            rulebook
+                .measures
+                .get(id)
+                .map(|measure| measure_value(rulebook, measure))
+        })
 }
 
 fn sources(rulebook: &Rulebook, keys: &[String]) -> Vec<Value> {
@@ -200,7 +208,9 @@ fn measure_value(rulebook: &Rulebook, measure: &Measure) -> Value {
             only_from,
             starts_when,
             covers,
-        } => json!({"do": what, "who": who, "when": when, "start": start, "done": done, "only-from": only_from, "starts-when": starts_when, "covers": covers}),
+        } => {
+            json!({"do": what, "who": who, "when": when, "start": start, "done": done, "only-from": only_from, "starts-when": starts_when, "covers": covers})
+        }
         MeasureKind::Never {
             what,
             instead,
@@ -244,7 +254,11 @@ fn push(rulebook: &Rulebook, condition: &Condition, depth: usize, lines: &mut Ve
                 if let Some(first) = lines.get_mut(before) {
                     // Each way starts with a dash, so that ways of several lines can be told apart.
                     let indent = "  ".repeat(depth + 1);
-                    *first = format!("{}- {}", "  ".repeat(depth), first.trim_start_matches(indent.as_str()));
+                    *first = format!(
+                        "{}- {}",
+                        "  ".repeat(depth),
+                        first.trim_start_matches(indent.as_str())
+                    );
                 }
             }
         }
@@ -253,7 +267,10 @@ fn push(rulebook: &Rulebook, condition: &Condition, depth: usize, lines: &mut Ve
             push(rulebook, part, depth + 1, lines);
         }
         Condition::Is { fact, phrase, .. } => {
-            lines.push(format!("{pad}{}: {phrase}", rulebook.vocabulary.name(*fact)));
+            lines.push(format!(
+                "{pad}{}: {phrase}",
+                rulebook.vocabulary.name(*fact)
+            ));
         }
         Condition::Count {
             quantifier,

@@ -45,7 +45,11 @@ impl Engine {
         let mut environment = Environment::new();
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
         environment.set_fuel(Some(FUEL));
-        if let Ok(syntax) = SyntaxConfig::builder().trim_blocks(true).lstrip_blocks(true).build() {
+        if let Ok(syntax) = SyntaxConfig::builder()
+            .trim_blocks(true)
+            .lstrip_blocks(true)
+            .build()
+        {
             environment.set_syntax(syntax);
         }
         environment.set_auto_escape_callback(|name| match name.rsplit('.').next() {
@@ -55,6 +59,7 @@ impl Engine {
         });
         environment.set_formatter(format);
         environment.add_filter("yaml", |text: String| crate::yaml::quoted(&text));
+        environment.add_filter("css", |text: String| Value::from_safe_string(css(&text)));
         environment.add_filter("comment", comment);
         environment.set_loader(|name| {
             Ok(EMBEDDED
@@ -95,7 +100,11 @@ impl Engine {
 }
 
 /// Writes a value: text is escaped for the kind of paper; a name that is not there is an error.
-fn format(out: &mut minijinja::Output<'_>, state: &mut State<'_, '_>, value: &Value) -> Result<(), Error> {
+fn format(
+    out: &mut minijinja::Output<'_>,
+    state: &mut State<'_, '_>,
+    value: &Value,
+) -> Result<(), Error> {
     let markdown = matches!(state.auto_escape(), AutoEscape::Custom(kind) if kind == MARKDOWN);
     if !markdown || value.is_safe() {
         return minijinja::escape_formatter(out, state, value);
@@ -103,9 +112,25 @@ fn format(out: &mut minijinja::Output<'_>, state: &mut State<'_, '_>, value: &Va
     match value.kind() {
         ValueKind::Undefined => Err(Error::from(ErrorKind::UndefinedError)),
         ValueKind::None => Ok(()),
-        ValueKind::String => Ok(out.write_str(&markdown::escape(value.as_str().unwrap_or_default()))?),
+        ValueKind::String => {
+            Ok(out.write_str(&markdown::escape(value.as_str().unwrap_or_default()))?)
+        }
         _ => Ok(write!(out, "{value}")?),
     }
+}
+
+/// Text inside a CSS string: every sign but letters and digits is written as its number (CSS Syntax, section 4.3.7), so that
+/// nothing in it can end the string or the sheet.
+fn css(text: &str) -> String {
+    text.chars()
+        .map(|c| {
+            if c.is_ascii_alphanumeric() {
+                c.to_string()
+            } else {
+                format!("\\{:x} ", u32::from(c))
+            }
+        })
+        .collect()
 }
 
 /// Text as comment lines of a YAML file: wrapped, each line behind `# ` after the given indent.

@@ -10,7 +10,12 @@ use super::engine::{Engine, PaperError};
 ///
 /// # Errors
 /// When the form's template fails.
-pub fn blank(engine: &Engine, questionnaire: &Questionnaire, up_to: Tier, schema: Option<&str>) -> Result<String, PaperError> {
+pub fn blank(
+    engine: &Engine,
+    questionnaire: &Questionnaire,
+    up_to: Tier,
+    schema: Option<&str>,
+) -> Result<String, PaperError> {
     let groups: Vec<_> = questionnaire
         .groups
         .iter()
@@ -47,7 +52,10 @@ pub fn blank(engine: &Engine, questionnaire: &Questionnaire, up_to: Tier, schema
         })
         .filter(|group| group["empty"] == false)
         .collect();
-    let text = engine.render("blank.yaml", &json!({"groups": groups, "schema": schema, "full": up_to != Tier::Enquiry}))?;
+    let text = engine.render(
+        "blank.yaml",
+        &json!({"groups": groups, "schema": schema, "full": up_to != Tier::Enquiry}),
+    )?;
     let mut text = super::tidy(&text);
     text.push('\n');
     Ok(text)

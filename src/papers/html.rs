@@ -6,8 +6,27 @@ use pulldown_cmark::{Options, Parser};
 
 /// The tags a paper may hold. No attributes but `scope` on table heads; no links, no images, no styles.
 const TAGS: &[&str] = &[
-    "h1", "h2", "h3", "h4", "p", "ul", "ol", "li", "table", "thead", "tbody", "tr", "th", "td", "strong", "em", "br", "hr",
-    "blockquote", "code", "pre",
+    "h1",
+    "h2",
+    "h3",
+    "h4",
+    "p",
+    "ul",
+    "ol",
+    "li",
+    "table",
+    "thead",
+    "tbody",
+    "tr",
+    "th",
+    "td",
+    "strong",
+    "em",
+    "br",
+    "hr",
+    "blockquote",
+    "code",
+    "pre",
 ];
 
 /// One part of a paper as HTML.
@@ -33,7 +52,9 @@ mod tests {
 
     #[test]
     fn markup_in_markdown_does_not_come_through() {
-        let html = fragment("a <script>x</script> [l](javascript:y) ![i](http://e.org/i.png) <b onclick=\"x\">t</b>");
+        let html = fragment(
+            "a <script>x</script> [l](javascript:y) ![i](http://e.org/i.png) <b onclick=\"x\">t</b>",
+        );
         for bad in ["<script", "javascript", "<img", "onclick", "<a"] {
             assert!(!html.contains(bad), "{html}");
         }

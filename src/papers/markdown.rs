@@ -27,7 +27,13 @@ pub fn escape(text: &str) -> String {
                 out.push('\\');
                 out.push(c);
             }
-            '.' | ')' if digits && text[at + 1..].chars().next().is_none_or(char::is_whitespace) => {
+            '.' | ')'
+                if digits
+                    && text[at + 1..]
+                        .chars()
+                        .next()
+                        .is_none_or(char::is_whitespace) =>
+            {
                 out.push('\\');
                 out.push(c);
             }
@@ -71,12 +77,43 @@ mod tests {
     #[test]
     fn hostile_text_appears_as_itself() {
         for text in [
-            "<script>alert(1)</script>", "[x](javascript:y)", "**bold**", "a | b", "{{ 7*7 }}", "1. one", "12) two", "- item", "+ item",
-            "# head", "=====", "---", "> quote", "`code`", "~~~", "&amp; &#x3c;", "\\", "![i](u)", "line\nbreak", "    code",
-            "a\r\nb", "tab\there", "$x$", "https://example.org", "two  spaces ", "#", "_", "@name", "1", "1.5 kg",
+            "<script>alert(1)</script>",
+            "[x](javascript:y)",
+            "**bold**",
+            "a | b",
+            "{{ 7*7 }}",
+            "1. one",
+            "12) two",
+            "- item",
+            "+ item",
+            "# head",
+            "=====",
+            "---",
+            "> quote",
+            "`code`",
+            "~~~",
+            "&amp; &#x3c;",
+            "\\",
+            "![i](u)",
+            "line\nbreak",
+            "    code",
+            "a\r\nb",
+            "tab\there",
+            "$x$",
+            "https://example.org",
+            "two  spaces ",
+            "#",
+            "_",
+            "@name",
+            "1",
+            "1.5 kg",
         ] {
             let (shown, tags) = seen(&escape(text));
-            assert_eq!(shown.replace("\r\n", "\n"), text.replace("\r\n", "\n"), "{text:?}");
+            assert_eq!(
+                shown.replace("\r\n", "\n"),
+                text.replace("\r\n", "\n"),
+                "{text:?}"
+            );
             assert_eq!(tags, 0, "{text:?}");
         }
     }

@@ -44,11 +44,20 @@ impl Paper {
                     .rsplit('/')
                     .next()
                     .and_then(|file| file.split('.').next())
-                    .map_or_else(|| part.clone(), |stem| stem.trim_start_matches(|c: char| c.is_ascii_digit() || c == '-').to_owned());
+                    .map_or_else(
+                        || part.clone(),
+                        |stem| {
+                            stem.trim_start_matches(|c: char| c.is_ascii_digit() || c == '-')
+                                .to_owned()
+                        },
+                    );
                 parts.push((name, text));
             }
         }
-        let title = engine.render("household/title.txt", &context)?.trim().to_owned();
+        let title = engine
+            .render("household/title.txt", &context)?
+            .trim()
+            .to_owned();
         Ok(Self {
             name: "household",
             title,

@@ -16,7 +16,13 @@ pub const OUTCOMES: &[&str] = &["risk", "start", "contact", "vet", "blanks"];
 ///
 /// # Errors
 /// When a template does not fit.
-pub fn explain(engine: &Engine, rulebook: &Rulebook, intake: &Intake, decision: &Decision, about: Option<&str>) -> Result<Option<(Value, String)>, PaperError> {
+pub fn explain(
+    engine: &Engine,
+    rulebook: &Rulebook,
+    intake: &Intake,
+    decision: &Decision,
+    about: Option<&str>,
+) -> Result<Option<(Value, String)>, PaperError> {
     let explainer = Explainer {
         rulebook,
         intake,
@@ -43,7 +49,10 @@ struct Explainer<'a> {
 
 impl Explainer<'_> {
     fn whole(&self) -> Value {
-        let outcomes: Vec<Value> = OUTCOMES[..4].iter().map(|name| self.outcome(name)).collect();
+        let outcomes: Vec<Value> = OUTCOMES[..4]
+            .iter()
+            .map(|name| self.outcome(name))
+            .collect();
         json!({
             "kind": "decision",
             "outcomes": outcomes,
@@ -55,7 +64,9 @@ impl Explainer<'_> {
 
     fn named(&self, name: &str) -> Option<Value> {
         if name == "blanks" {
-            return Some(json!({"kind": "blanks", "blanks": self.blanks(usize::MAX), "blanks-in-all": self.decision.gaps.len()}));
+            return Some(
+                json!({"kind": "blanks", "blanks": self.blanks(usize::MAX), "blanks-in-all": self.decision.gaps.len()}),
+            );
         }
         if OUTCOMES.contains(&name) {
             let mut value = self.outcome(name);
@@ -65,7 +76,12 @@ impl Explainer<'_> {
             }
             return Some(value);
         }
-        if let Some(trace) = self.decision.rules.iter().find(|t| self.rulebook.rules[t.rule].id == name) {
+        if let Some(trace) = self
+            .decision
+            .rules
+            .iter()
+            .find(|t| self.rulebook.rules[t.rule].id == name)
+        {
             let mut value = self.rule(trace);
             value["kind"] = json!("rule");
             return Some(value);
@@ -78,19 +94,36 @@ impl Explainer<'_> {
                 .collect();
             return Some(json!({"kind": "gate", "gates": gates}));
         }
-        self.rulebook.measures.contains_key(name).then(|| self.measure(name))
+        self.rulebook
+            .measures
+            .contains_key(name)
+            .then(|| self.measure(name))
     }
 
     /// One ordered outcome with the rules that hold it where it stands.
     fn outcome(&self, name: &str) -> Value {
         let verdict = &self.decision.verdict;
         let (known, until): (&str, &str) = match name {
-            "risk" => (verdict.risk.known.word(), verdict.risk.until_answered.word()),
-            "start" => (verdict.start.known.word(), verdict.start.until_answered.word()),
-            "contact" => (verdict.contact.known.word(), verdict.contact.until_answered.word()),
+            "risk" => (
+                verdict.risk.known.word(),
+                verdict.risk.until_answered.word(),
+            ),
+            "start" => (
+                verdict.start.known.word(),
+                verdict.start.until_answered.word(),
+            ),
+            "contact" => (
+                verdict.contact.known.word(),
+                verdict.contact.until_answered.word(),
+            ),
             _ => (verdict.vet.known.word(), verdict.vet.until_answered.word()),
         };
-        let loosest = [Risk::WORDS[0], Start::WORDS[0], Contact::WORDS[0], Vet::WORDS[0]];
+        let loosest = [
+            Risk::WORDS[0],
+            Start::WORDS[0],
+            Contact::WORDS[0],
+            Vet::WORDS[0],
+        ];
         let said = |rule: &Rule| -> Option<&'static str> {
             match name {
                 "risk" => rule.then.risk.map(Risk::word),
@@ -106,7 +139,9 @@ impl Explainer<'_> {
             self.decision
                 .rules
                 .iter()
-                .filter(|trace| trace.counts == counts && said(&self.rulebook.rules[trace.rule]) == Some(word))
+                .filter(|trace| {
+                    trace.counts == counts && said(&self.rulebook.rules[trace.rule]) == Some(word)
+                })
                 .map(|trace| self.rule(trace))
                 .collect()
         };
@@ -130,7 +165,12 @@ impl Explainer<'_> {
         let mut facts: Vec<Value> = Vec::new();
         let mut unanswered: Vec<&str> = Vec::new();
         for binding in &bindings {
-            self.deciding(&binding.reason, binding.reason.truth, binding.person, &mut facts);
+            self.deciding(
+                &binding.reason,
+                binding.reason.truth,
+                binding.person,
+                &mut facts,
+            );
             if binding.reason.truth == Truth::Blank {
                 binding.reason.visit_unanswered(&mut |group| {
                     if !unanswered.contains(&group) {
@@ -174,22 +214,38 @@ impl Explainer<'_> {
     }
 
     /// The facts that make a reason what it is.
-    fn deciding(&self, reason: &Reason, wanted: Truth, person: Option<usize>, facts: &mut Vec<Value>) {
+    fn deciding(
+        &self,
+        reason: &Reason,
+        wanted: Truth,
+        person: Option<usize>,
+        facts: &mut Vec<Value>,
+    ) {
         match &reason.what {
             What::All { parts } => {
-                for part in parts.iter().filter(|p| wanted == Truth::True || p.truth == reason.truth) {
+                for part in parts
+                    .iter()
+                    .filter(|p| wanted == Truth::True || p.truth == reason.truth)
+                {
                     self.deciding(part, part.truth, person, facts);
                 }
             }
             What::Any { parts } => {
-                for part in parts.iter().filter(|p| wanted == Truth::False || p.truth == reason.truth) {
+                for part in parts
+                    .iter()
+                    .filter(|p| wanted == Truth::False || p.truth == reason.truth)
+                {
                     self.deciding(part, part.truth, person, facts);
                 }
             }
             What::Not { part } => self.deciding(part, part.truth, person, facts),
             What::Count { entries, words, .. } => {
                 let telling: Vec<&Reason> = entries.iter().filter(|e| e.truth == wanted).collect();
-                let telling = if telling.is_empty() { entries.iter().collect() } else { telling };
+                let telling = if telling.is_empty() {
+                    entries.iter().collect()
+                } else {
+                    telling
+                };
                 if entries.is_empty() && reason.truth != Truth::Blank {
                     let noun = words.split_whitespace().last().unwrap_or_default();
                     facts.push(json!({"fact": noun, "phrase": words, "value": "none listed", "truth": reason.truth, "places": [], "person": null, "asked": false, "derived": false, "private": false}));
@@ -310,7 +366,14 @@ impl Explainer<'_> {
             .map(|gap| {
                 let ask = gap
                     .fact
-                    .and_then(|fact| self.rulebook.questionnaire.groups.get(gap.group)?.questions.get(fact))
+                    .and_then(|fact| {
+                        self.rulebook
+                            .questionnaire
+                            .groups
+                            .get(gap.group)?
+                            .questions
+                            .get(fact)
+                    })
                     .map_or_else(String::new, |question| question.ask.clone());
                 let mut value = json!(gap);
                 value["ask"] = json!(ask);

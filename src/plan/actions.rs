@@ -3,7 +3,10 @@
 use serde::Serialize;
 
 use crate::decision::{Decision, Landing};
-use crate::rulebook::{Contact, Control, HumaneStep, Measure, MeasureKind, Priority, Risk, Rulebook, Start, Urgency, Vet};
+use crate::rulebook::{
+    Contact, Control, HumaneStep, Measure, MeasureKind, Priority, Risk, Rulebook, Start, Urgency,
+    Vet,
+};
 
 use super::{MAX_ACTIONS, MAX_NEVER};
 
@@ -71,32 +74,55 @@ pub(super) struct Chosen {
 /// The order measures are taken in: what cannot wait for anyone's health; known before assumed; what answers the rules that hold
 /// the case where it is; then the rules' own priority, the kind of control, how soon, the humane order, the weight of the rules
 /// behind it, and the id.
-type Rank = (bool, bool, bool, Priority, usize, usize, usize, usize, String);
+type Rank = (
+    bool,
+    bool,
+    bool,
+    Priority,
+    usize,
+    usize,
+    usize,
+    usize,
+    String,
+);
 
 fn rank(rulebook: &Rulebook, decision: &Decision, landing: &Landing, measure: &Measure) -> Rank {
     let verdict = &decision.verdict;
     let rules = || landing.rules.iter().map(|at| &rulebook.rules[*at]);
     let thens = || rules().map(|rule| &rule.then);
     let urgent = landing.known
-        && thens().any(|then| then.vet == Some(Vet::Urgent) || then.contact == Some(Contact::AtOnce));
+        && thens()
+            .any(|then| then.vet == Some(Vet::Urgent) || then.contact == Some(Contact::AtOnce));
     let holds = thens().any(|then| {
-        then.start.is_some_and(|s| s > Start::OpenRoom && s == verdict.start.known)
-            || then.risk.is_some_and(|r| r >= Risk::High && r == verdict.risk.known)
-            || then.contact.is_some_and(|c| c >= Contact::TwoDays && c == verdict.contact.known)
+        then.start
+            .is_some_and(|s| s > Start::OpenRoom && s == verdict.start.known)
+            || then
+                .risk
+                .is_some_and(|r| r >= Risk::High && r == verdict.risk.known)
+            || then
+                .contact
+                .is_some_and(|c| c >= Contact::TwoDays && c == verdict.contact.known)
     });
     let start = match &measure.kind {
         MeasureKind::Do { start, .. } => *start as usize,
         MeasureKind::Never { .. } => 0,
     };
     let weight = thens()
-        .map(|then| then.risk.map_or(0, |r| r.steps()) + then.start.map_or(0, |s| s.steps()) + then.vet.map_or(0, |v| v.steps()))
+        .map(|then| {
+            then.risk.map_or(0, |r| r.steps())
+                + then.start.map_or(0, |s| s.steps())
+                + then.vet.map_or(0, |v| v.steps())
+        })
         .max()
         .unwrap_or(0);
     (
         !urgent,
         !landing.known,
         !holds,
-        rules().map(|rule| rule.priority).min().unwrap_or(Priority::Normal),
+        rules()
+            .map(|rule| rule.priority)
+            .min()
+            .unwrap_or(Priority::Normal),
         measure.control as usize,
         start,
         measure.step as usize,
@@ -117,10 +143,16 @@ pub(super) fn ranked<'a>(
     let mut found: Vec<(Rank, &Landing, &Measure)> = decision
         .landings
         .iter()
-        .filter(|landing| landing.person == person && landing.ruled_out_by.is_none() && landing.covered_by.is_none())
+        .filter(|landing| {
+            landing.person == person
+                && landing.ruled_out_by.is_none()
+                && landing.covered_by.is_none()
+        })
         .filter_map(|landing| {
             let measure = rulebook.measures.get(&landing.measure)?;
-            let open = measure.only_from().is_none_or(|from| !held && now <= from && now < Start::HandsOff);
+            let open = measure
+                .only_from()
+                .is_none_or(|from| !held && now <= from && now < Start::HandsOff);
             // Keeping apart does no harm when it turns out that it was not needed. A health measure speaks of signs that were seen;
             // while nobody knows, the open question is printed instead.
             let fits = landing.known || measure.step != HumaneStep::Health;
@@ -230,12 +262,17 @@ pub(super) fn choose(rulebook: &Rulebook, decision: &Decision, held: bool) -> Ch
 /// Where harm is likely or work is held, at least one live action keeps people and bird apart.
 fn keep_apart(chosen: &mut Chosen, decision: &Decision) {
     let verdict = &decision.verdict;
-    let apart = |action: &Action| action.control == Control::Barrier.word() && action.step == HumaneStep::Setting.word();
+    let apart = |action: &Action| {
+        action.control == Control::Barrier.word() && action.step == HumaneStep::Setting.word()
+    };
     let wanted = verdict.risk.known >= Risk::High || verdict.start.known == Start::HandsOff;
     if !wanted || chosen.actions.iter().any(apart) {
         return;
     }
-    if let Some(at) = chosen.later.iter().position(|action| apart(action) && action.start == Urgency::Today)
+    if let Some(at) = chosen
+        .later
+        .iter()
+        .position(|action| apart(action) && action.start == Urgency::Today)
         && let Some(last) = chosen.actions.pop()
     {
         let barrier = chosen.later.remove(at);

@@ -7,8 +7,8 @@ use crate::facts::{Items, Value, show};
 use crate::intake::Intake;
 use crate::rulebook::Rulebook;
 
-use super::actions::{Action, Never, action, never, ranked};
 use super::MAX_PER_PERSON;
+use super::actions::{Action, Never, action, never, ranked};
 
 /// The card of one person.
 #[derive(Debug, Clone, Serialize)]
@@ -36,7 +36,13 @@ pub struct Card {
 }
 
 /// A card for each person, in an order that does not hang on the order of the intake: the person the bird goes for first.
-pub(super) fn cards(rulebook: &Rulebook, intake: &Intake, decision: &Decision, held: bool, names: bool) -> Vec<Card> {
+pub(super) fn cards(
+    rulebook: &Rulebook,
+    intake: &Intake,
+    decision: &Decision,
+    held: bool,
+    names: bool,
+) -> Vec<Card> {
     let vocabulary = &rulebook.vocabulary;
     let Some(people) = vocabulary.group_by_noun("person") else {
         return Vec::new();
@@ -51,9 +57,8 @@ pub(super) fn cards(rulebook: &Rulebook, intake: &Intake, decision: &Decision, h
             .filter(|at| !values[*at].is_blank())
             .map_or_else(String::new, |at| show(&group.facts[at], &values[at]))
     };
-    let name_of = |item: usize| {
-        place("name").and_then(|at| intake.answers.text(people, Some(item), at))
-    };
+    let name_of =
+        |item: usize| place("name").and_then(|at| intake.answers.text(people, Some(item), at));
     let mut order: Vec<usize> = (0..items.len()).collect();
     order.sort_by_cached_key(|item| {
         let values = &items[*item];
@@ -61,7 +66,11 @@ pub(super) fn cards(rulebook: &Rulebook, intake: &Intake, decision: &Decision, h
             Value::Choice(choice) => choice,
             _ => 8,
         });
-        (role, format!("{values:?}"), name_of(*item).unwrap_or_default().to_owned())
+        (
+            role,
+            format!("{values:?}"),
+            name_of(*item).unwrap_or_default().to_owned(),
+        )
     });
     order
         .into_iter()
@@ -69,9 +78,16 @@ pub(super) fn cards(rulebook: &Rulebook, intake: &Intake, decision: &Decision, h
         .map(|(at, item)| {
             let values = &items[item];
             let ranked = ranked(rulebook, decision, held, Some(item));
-            let mut does: Vec<Action> = ranked.iter().filter_map(|(l, m)| action(rulebook, l, m)).collect();
-            let mut nevers: Vec<Never> = ranked.iter().filter_map(|(l, m)| never(rulebook, l, m)).collect();
-            let waiting = does.len().saturating_sub(MAX_PER_PERSON) + nevers.len().saturating_sub(MAX_PER_PERSON);
+            let mut does: Vec<Action> = ranked
+                .iter()
+                .filter_map(|(l, m)| action(rulebook, l, m))
+                .collect();
+            let mut nevers: Vec<Never> = ranked
+                .iter()
+                .filter_map(|(l, m)| never(rulebook, l, m))
+                .collect();
+            let waiting = does.len().saturating_sub(MAX_PER_PERSON)
+                + nevers.len().saturating_sub(MAX_PER_PERSON);
             does.truncate(MAX_PER_PERSON);
             nevers.truncate(MAX_PER_PERSON);
             Card {
@@ -117,6 +133,9 @@ mod tests {
 
     #[test]
     fn letters_go_on_after_z() {
-        assert_eq!([0, 25, 26, 51, 52].map(letter), ["A", "Z", "AA", "AZ", "BA"]);
+        assert_eq!(
+            [0, 25, 26, 51, 52].map(letter),
+            ["A", "Z", "AA", "AZ", "BA"]
+        );
     }
 }

@@ -9,7 +9,6 @@ use crate::intake::Intake;
 use crate::questionnaire::Tier;
 use crate::rulebook::Rulebook;
 
-
 /// A thing that is known.
 #[derive(Debug, Clone, Serialize)]
 pub struct Known {
@@ -35,7 +34,12 @@ pub struct Assumption {
 }
 
 /// Facts asked once that carry a label and may be shared.
-pub(super) fn known(rulebook: &Rulebook, intake: &Intake, decision: &Decision, names: bool) -> Vec<Known> {
+pub(super) fn known(
+    rulebook: &Rulebook,
+    intake: &Intake,
+    decision: &Decision,
+    names: bool,
+) -> Vec<Known> {
     let vocabulary = &rulebook.vocabulary;
     let mut known = Vec::new();
     for (at, group) in vocabulary.groups.iter().enumerate() {
@@ -81,7 +85,10 @@ fn without_names(rulebook: &Rulebook, intake: &Intake, text: &str) -> String {
         while let Some(at) = rest.find(name) {
             let (before, from) = rest.split_at(at);
             let after = &from[name.len()..];
-            let whole = !before.chars().next_back().is_some_and(char::is_alphanumeric)
+            let whole = !before
+                .chars()
+                .next_back()
+                .is_some_and(char::is_alphanumeric)
                 && !after.chars().next().is_some_and(char::is_alphanumeric);
             kept.push_str(before);
             kept.push_str(if whole { "…" } else { name });
@@ -109,7 +116,11 @@ fn spoken(fact: &crate::facts::Fact, value: &Value) -> String {
 }
 
 /// What is assumed, most telling first: (spelled out, how many more, how many private).
-pub(super) fn assumed(rulebook: &Rulebook, decision: &Decision, most: usize) -> (Vec<Assumption>, usize, usize) {
+pub(super) fn assumed(
+    rulebook: &Rulebook,
+    decision: &Decision,
+    most: usize,
+) -> (Vec<Assumption>, usize, usize) {
     let mut told: Vec<Assumption> = Vec::new();
     let mut private = 0;
     for gap in &decision.gaps {
@@ -121,7 +132,9 @@ pub(super) fn assumed(rulebook: &Rulebook, decision: &Decision, most: usize) -> 
             continue;
         };
         // What the consultant measures is the consultant's to find out.
-        if gap.fact.is_some_and(|fact| rulebook.vocabulary.groups[gap.group].facts[fact].tier == Tier::Visit) {
+        if gap.fact.is_some_and(|fact| {
+            rulebook.vocabulary.groups[gap.group].facts[fact].tier == Tier::Visit
+        }) {
             continue;
         }
         let question = gap.fact.and_then(|fact| group.questions.get(fact));
@@ -145,7 +158,11 @@ pub(super) fn assumed(rulebook: &Rulebook, decision: &Decision, most: usize) -> 
         });
     }
     // Then what rules ask of their own accord, where it was not answered.
-    for trace in decision.rules.iter().filter(|trace| trace.counts >= Counts::Asks) {
+    for trace in decision
+        .rules
+        .iter()
+        .filter(|trace| trace.counts >= Counts::Asks)
+    {
         for name in &rulebook.rules[trace.rule].then.ask {
             let Some(at) = rulebook.vocabulary.find(name) else {
                 continue;
@@ -154,13 +171,21 @@ pub(super) fn assumed(rulebook: &Rulebook, decision: &Decision, most: usize) -> 
                 continue;
             };
             let fact = rulebook.vocabulary.fact(at);
-            let Some(question) = rulebook.questionnaire.groups.get(at.group).and_then(|group| group.questions.get(at.fact)) else {
+            let Some(question) = rulebook
+                .questionnaire
+                .groups
+                .get(at.group)
+                .and_then(|group| group.questions.get(at.fact))
+            else {
                 continue;
             };
             let Value::Blank { asked } = values[at.fact] else {
                 continue;
             };
-            if fact.private || fact.tier == Tier::Visit || told.iter().any(|other| other.says == question.blank) {
+            if fact.private
+                || fact.tier == Tier::Visit
+                || told.iter().any(|other| other.says == question.blank)
+            {
                 continue;
             }
             told.push(Assumption {

@@ -212,7 +212,8 @@ impl Plan {
         let referrals = referrals(rulebook, decision);
         let held = verdict.is_held();
         let chosen = actions::choose(rulebook, decision, held);
-        let (assumed, assumed_more, private_open) = known::assumed(rulebook, decision, MAX_ASSUMPTIONS);
+        let (assumed, assumed_more, private_open) =
+            known::assumed(rulebook, decision, MAX_ASSUMPTIONS);
         let start = verdict.start.until_answered;
         let next = crate::decision::looser(start);
         Self {
@@ -283,12 +284,25 @@ fn headline(verdict: &Verdict, referrals: &[Referral], held: bool) -> Headline {
 fn reasons(rulebook: &Rulebook, decision: &Decision) -> Vec<Why> {
     let known = &decision.verdict;
     let mut found: Vec<(usize, Why)> = Vec::new();
-    for trace in decision.rules.iter().filter(|trace| trace.counts == Counts::Known) {
+    for trace in decision
+        .rules
+        .iter()
+        .filter(|trace| trace.counts == Counts::Known)
+    {
         let rule = &rulebook.rules[trace.rule];
         let weight = [
-            rule.then.start.filter(|s| *s > Start::OpenRoom && *s == known.start.known).map(|s| s.steps() * 4),
-            rule.then.vet.filter(|v| *v > Vet::Recommended && *v == known.vet.known).map(|v| v.steps() * 3),
-            rule.then.risk.filter(|r| r.steps() > 0 && *r == known.risk.known).map(|r| r.steps() * 2),
+            rule.then
+                .start
+                .filter(|s| *s > Start::OpenRoom && *s == known.start.known)
+                .map(|s| s.steps() * 4),
+            rule.then
+                .vet
+                .filter(|v| *v > Vet::Recommended && *v == known.vet.known)
+                .map(|v| v.steps() * 3),
+            rule.then
+                .risk
+                .filter(|r| r.steps() > 0 && *r == known.risk.known)
+                .map(|r| r.steps() * 2),
         ]
         .into_iter()
         .flatten()
@@ -298,7 +312,11 @@ fn reasons(rulebook: &Rulebook, decision: &Decision) -> Vec<Why> {
             usize::MAX - weight,
             Why {
                 rule: rule.id.clone(),
-                tell: if trace.is_private() { String::new() } else { rule.tell.clone() },
+                tell: if trace.is_private() {
+                    String::new()
+                } else {
+                    rule.tell.clone()
+                },
                 private: trace.is_private(),
             },
         ));
@@ -341,7 +359,12 @@ fn referrals(rulebook: &Rulebook, decision: &Decision) -> Vec<Referral> {
         .iter()
         .filter_map(|landing| {
             // A referral that rests on private answers alone is for the consultant to speak of, face to face.
-            let private = |at: &usize| decision.rules.iter().any(|trace| trace.rule == *at && trace.is_private());
+            let private = |at: &usize| {
+                decision
+                    .rules
+                    .iter()
+                    .any(|trace| trace.rule == *at && trace.is_private())
+            };
             if landing.rules.iter().all(private) {
                 return None;
             }
@@ -376,7 +399,11 @@ fn hear_by(rulebook: &Rulebook, decision: &Decision) -> String {
         Reply::TwoDays => 2,
         Reply::OneWeek | Reply::Routine => 7,
     };
-    let first = rulebook.tables.follow_ups.first().map_or(days, |contact| contact.day);
+    let first = rulebook
+        .tables
+        .follow_ups
+        .first()
+        .map_or(days, |contact| contact.day);
     decision
         .today
         .checked_add(days.min(first).days())

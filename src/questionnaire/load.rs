@@ -11,7 +11,9 @@ use crate::units::Unit;
 use crate::words::{closest, is_kebab};
 use crate::yaml;
 
-const KINDS: &[&str] = &["yes-no", "choice", "level", "choices", "number", "date", "text"];
+const KINDS: &[&str] = &[
+    "yes-no", "choice", "level", "choices", "number", "date", "text",
+];
 const UNITS: &[&str] = &[
     "count", "percent", "s", "minutes", "hours", "days", "years", "mm", "cm", "g",
 ];
@@ -51,7 +53,15 @@ pub fn load(library: &Library, problems: &mut Vec<Problem>) -> Questionnaire {
 }
 
 fn group<'a>(file: &'a File<'a>, stem: &str) -> Group {
-    let fields = file.fields(&["group", "order", "title", "about", "repeats", "blank", "questions"]);
+    let fields = file.fields(&[
+        "group",
+        "order",
+        "title",
+        "about",
+        "repeats",
+        "blank",
+        "questions",
+    ]);
     let id = fields.needed_text("group");
     if !id.is_empty() && id != stem {
         file.fault(
@@ -66,8 +76,23 @@ fn group<'a>(file: &'a File<'a>, stem: &str) -> Group {
     let mut questions: Vec<Question> = Vec::new();
     for (node, path) in fields.items("questions") {
         let known = [
-            "id", "ask", "why", "type", "unit", "min", "max", "choices", "tier", "private", "blank", "help", "example", "label",
-            "future", "alone", "asked-when",
+            "id",
+            "ask",
+            "why",
+            "type",
+            "unit",
+            "min",
+            "max",
+            "choices",
+            "tier",
+            "private",
+            "blank",
+            "help",
+            "example",
+            "label",
+            "future",
+            "alone",
+            "asked-when",
         ];
         let fields = Fields::new(file, node, path, &known);
         let question = question(&fields);
@@ -152,11 +177,18 @@ fn question(fields: &Fields<'_>) -> Question {
         choices.truncate(60);
     }
     if !chosen && !choices.is_empty() {
-        unfit("choices", format!("a question of type {word} takes no choices"));
+        unfit(
+            "choices",
+            format!("a question of type {word} takes no choices"),
+        );
     }
     for (at, choice) in choices.iter().enumerate() {
         if choice.id.contains(',') || find_choice(&choices[..at], &choice.id).is_some() {
-            let why = if choice.id.contains(',') { "holds a comma" } else { "stands twice" };
+            let why = if choice.id.contains(',') {
+                "holds a comma"
+            } else {
+                "stands twice"
+            };
             unfit("choices", format!("the choice `{}` {why}", choice.id));
         }
     }
@@ -176,7 +208,9 @@ fn question(fields: &Fields<'_>) -> Question {
         found
     });
     let (min, max) = (fields.number("min"), fields.number("max"));
-    if matches!(kind, Kind::Number(_)) && (fields.get("min").is_none() || fields.get("max").is_none()) {
+    if matches!(kind, Kind::Number(_))
+        && (fields.get("min").is_none() || fields.get("max").is_none())
+    {
         unfit("type", "a number needs `min` and `max`".to_owned());
     }
     if let (Some(min), Some(max)) = (min, max)
@@ -202,9 +236,7 @@ fn question(fields: &Fields<'_>) -> Question {
         label: fields.text("label"),
         help: fields.text("help"),
         example: fields.text("example"),
-        future: fields
-            .word("future", &["allowed"])
-            .is_some(),
+        future: fields.word("future", &["allowed"]).is_some(),
         alone,
         asked_when: fields
             .entries("asked-when")

@@ -19,11 +19,11 @@ use crate::questionnaire::Tier;
 use crate::tree::Path;
 use crate::words::closest;
 
+use super::Rulebook;
 use super::measure::{Measure, MeasureKind};
 use super::outcome::Start;
 use super::rule::Then;
 use super::tables::{TABLE_FILES, Tables};
-use super::Rulebook;
 
 /// Every cited source is entered.
 pub(super) fn sources(file: &File<'_>, keys: &[(String, Path)], tables: &Tables) {
@@ -44,7 +44,10 @@ pub(super) fn sources(file: &File<'_>, keys: &[(String, Path)], tables: &Tables)
 /// Household words hold nothing the tool refuses to print.
 pub(super) fn refused_words(fields: &Fields<'_>, keys: &[&str], tables: &Tables) {
     for key in keys {
-        let Some(text) = fields.get(key).and_then(|node| node.scalar().map(|s| plain(&s))) else {
+        let Some(text) = fields
+            .get(key)
+            .and_then(|node| node.scalar().map(|s| plain(&s)))
+        else {
             continue;
         };
         for refused in &tables.refused {
@@ -80,7 +83,12 @@ fn has_words(text: &str, words: &str) -> bool {
 }
 
 /// A condition can hold.
-pub(super) fn can_hold(file: &File<'_>, path: &Path, vocabulary: &Vocabulary, condition: &Condition) {
+pub(super) fn can_hold(
+    file: &File<'_>,
+    path: &Path,
+    vocabulary: &Vocabulary,
+    condition: &Condition,
+) {
     let mut dead = Vec::new();
     Rest::default().narrow(vocabulary, condition, &mut dead);
     let dead: BTreeSet<_> = dead.into_iter().collect();
@@ -134,7 +142,9 @@ pub(super) fn then(
     tables: &Tables,
     vocabulary: &Vocabulary,
 ) {
-    let keys = ["risk", "start", "contact", "vet", "do", "never", "refer", "ask"];
+    let keys = [
+        "risk", "start", "contact", "vet", "do", "never", "refer", "ask",
+    ];
     if keys.iter().all(|key| fields.get(key).is_none()) {
         fields.file.fault(&fields.path, RuleWithoutOutcome {});
     }
@@ -248,7 +258,11 @@ fn gates(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
     let mut rest = Rest::default();
     // From the tightest mode to the loosest: a mode opens only when all tighter ones are proven as well.
     for mode in Start::ALL.iter().rev().skip(1) {
-        let gates: Vec<_> = rulebook.gates.iter().filter(|gate| gate.opens == *mode).collect();
+        let gates: Vec<_> = rulebook
+            .gates
+            .iter()
+            .filter(|gate| gate.opens == *mode)
+            .collect();
         if gates.is_empty() {
             problems.push(Problem::of_file(
                 "rules",
@@ -313,7 +327,10 @@ fn covered(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
             MeasureKind::Do { covers, .. } => covers,
             MeasureKind::Never { rules_out, .. } => rules_out,
         };
-        for id in named.iter().filter(|id| !rulebook.measures.contains_key(*id)) {
+        for id in named
+            .iter()
+            .filter(|id| !rulebook.measures.contains_key(*id))
+        {
             problems.push(Problem::at(
                 measure.place.clone(),
                 UnknownMeasure {
@@ -349,7 +366,12 @@ fn unused(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
         .iter()
         .flat_map(|rule| &rule.source)
         .chain(rulebook.gates.iter().flat_map(|gate| &gate.source))
-        .chain(rulebook.measures.values().flat_map(|measure| &measure.source))
+        .chain(
+            rulebook
+                .measures
+                .values()
+                .flat_map(|measure| &measure.source),
+        )
         .chain(tables.calls.iter().flat_map(|call| &call.source))
         .chain(tables.follow_ups.iter().flat_map(|contact| &contact.source))
         .map(String::as_str)
@@ -358,7 +380,10 @@ fn unused(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
         if !cited.contains(key.as_str())
             && let Some(place) = &source.at
         {
-            problems.push(Problem::at(place.clone(), SourceUnused { key: key.clone() }));
+            problems.push(Problem::at(
+                place.clone(),
+                SourceUnused { key: key.clone() },
+            ));
         }
     }
 }

@@ -158,7 +158,8 @@ impl<'a> Reader<'a> {
 
     fn rule(&self, measures: &BTreeMap<String, Measure>) -> Option<Rule> {
         let fields = self.file.fields(&[
-            "id", "title", "why", "tell", "source", "for each", "priority", "when", "then", "examples",
+            "id", "title", "why", "tell", "source", "for each", "priority", "when", "then",
+            "examples",
         ]);
         let id = self.id(&fields);
         let each_person = fields.word("for each", &["person"]).is_some();
@@ -202,8 +203,15 @@ impl<'a> Reader<'a> {
         })
     }
 
-    fn then(&self, fields: &Fields<'a>, each_person: bool, measures: &BTreeMap<String, Measure>) -> Then {
-        let known = ["risk", "start", "contact", "vet", "do", "never", "refer", "ask"];
+    fn then(
+        &self,
+        fields: &Fields<'a>,
+        each_person: bool,
+        measures: &BTreeMap<String, Measure>,
+    ) -> Then {
+        let known = [
+            "risk", "start", "contact", "vet", "do", "never", "refer", "ask",
+        ];
         let Some(node) = fields.need("then") else {
             return Then::default();
         };
@@ -237,9 +245,7 @@ impl<'a> Reader<'a> {
         let id = self.id(&fields);
         // Hands-off needs no gate: it is where everyone stands until something is proven.
         let modes = &Start::WORDS[..Start::WORDS.len() - 1];
-        let opens = fields
-            .needed_word("opens", modes)
-            .map(|at| Start::ALL[at]);
+        let opens = fields.needed_word("opens", modes).map(|at| Start::ALL[at]);
         let needs = fields.need("needs");
         let items = fields.items("needs");
         if needs.is_some() && items.is_empty() {
@@ -273,7 +279,8 @@ impl<'a> Reader<'a> {
             place: self.place(),
             needs,
         };
-        (opens.is_some() && !gate.needs.is_empty() && gate.needs.len() == items.len()).then_some(gate)
+        (opens.is_some() && !gate.needs.is_empty() && gate.needs.len() == items.len())
+            .then_some(gate)
     }
 
     fn examples(&self, fields: &Fields<'a>) -> Vec<Example> {
@@ -339,13 +346,38 @@ impl<'a> Reader<'a> {
 
     fn measure(&self) -> Option<Measure> {
         let fields = self.file.fields(&[
-            "id", "title", "do", "never", "instead", "why", "for", "who", "when", "start", "done", "control", "step", "source",
-            "only-from", "starts-when", "covers", "rules-out",
+            "id",
+            "title",
+            "do",
+            "never",
+            "instead",
+            "why",
+            "for",
+            "who",
+            "when",
+            "start",
+            "done",
+            "control",
+            "step",
+            "source",
+            "only-from",
+            "starts-when",
+            "covers",
+            "rules-out",
         ]);
         let id = self.id(&fields);
         let is_never = fields.get("never").is_some();
         let extra: &[&str] = if is_never {
-            &["do", "who", "when", "start", "done", "only-from", "starts-when", "covers"]
+            &[
+                "do",
+                "who",
+                "when",
+                "start",
+                "done",
+                "only-from",
+                "starts-when",
+                "covers",
+            ]
         } else {
             &["instead", "rules-out"]
         };
@@ -357,9 +389,20 @@ impl<'a> Reader<'a> {
                         key: (*key).to_owned(),
                         close: None,
                         keys: if is_never {
-                            vec!["never".into(), "instead".into(), "why".into(), "rules-out".into()]
+                            vec![
+                                "never".into(),
+                                "instead".into(),
+                                "why".into(),
+                                "rules-out".into(),
+                            ]
                         } else {
-                            vec!["do".into(), "who".into(), "when".into(), "start".into(), "done".into()]
+                            vec![
+                                "do".into(),
+                                "who".into(),
+                                "when".into(),
+                                "start".into(),
+                                "done".into(),
+                            ]
                         },
                     },
                 );
@@ -369,7 +412,11 @@ impl<'a> Reader<'a> {
             MeasureKind::Never {
                 what: fields.needed_text("never"),
                 instead: fields.needed_text("instead"),
-                rules_out: fields.texts("rules-out").into_iter().map(|(id, _)| id).collect(),
+                rules_out: fields
+                    .texts("rules-out")
+                    .into_iter()
+                    .map(|(id, _)| id)
+                    .collect(),
             }
         } else {
             let modes = &Start::WORDS[..Start::WORDS.len() - 1];
@@ -383,7 +430,11 @@ impl<'a> Reader<'a> {
                 done: fields.needed_text("done"),
                 only_from: fields.word("only-from", modes).map(|at| Start::ALL[at]),
                 starts_when: fields.text("starts-when"),
-                covers: fields.texts("covers").into_iter().map(|(id, _)| id).collect(),
+                covers: fields
+                    .texts("covers")
+                    .into_iter()
+                    .map(|(id, _)| id)
+                    .collect(),
             }
         };
         // A never-measure may name what it forbids; what it offers instead may not.

@@ -63,7 +63,14 @@ impl Rulebook {
         }
         let vocabulary = Vocabulary::load(library, &questionnaire, &mut problems);
         let tables = Tables::load(library, &mut problems);
-        let rulebook = load::load(library, questionnaire, vocabulary, tables, care, &mut problems);
+        let rulebook = load::load(
+            library,
+            questionnaire,
+            vocabulary,
+            tables,
+            care,
+            &mut problems,
+        );
         if care == Care::Full {
             check::strays(library, &mut problems);
             // What hangs on the whole is looked at once every part can be read; else a broken part would be told many times.

@@ -40,7 +40,7 @@ macro_rules! outcome {
 
 outcome! {
     /// How much harm is credible.
-    Risk { 
+    Risk {
         /// No more than anyone who keeps a bird.
         Low = "low",
         /// Harm is likely to be slight.

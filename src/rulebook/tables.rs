@@ -16,7 +16,13 @@ use crate::yaml;
 
 /// The files of the tables.
 pub(super) const TABLE_FILES: &[&str] = &[
-    "rulebook.yaml", "sources.yaml", "referrals.yaml", "calls.yaml", "contacts.yaml", "cautions.yaml", "refused-words.yaml",
+    "rulebook.yaml",
+    "sources.yaml",
+    "referrals.yaml",
+    "calls.yaml",
+    "contacts.yaml",
+    "cautions.yaml",
+    "refused-words.yaml",
 ];
 
 /// A source.
@@ -142,45 +148,59 @@ impl Tables {
                 because: fields.needed_text("because"),
             });
         });
-        with_file(library, "rulebook.yaml", problems, |file| tables.about(file));
+        with_file(library, "rulebook.yaml", problems, |file| {
+            tables.about(file)
+        });
         with_file(library, "sources.yaml", problems, |file| {
-            tables.sources = mapped(file, &["author", "year", "title", "place", "how"], |fields| Source {
-                author: fields.needed_text("author"),
-                year: fields.needed_text("year"),
-                title: fields.needed_text("title"),
-                place: fields.needed_text("place"),
-                how: fields
-                    .needed_word("how", HOW)
-                    .map(|at| HOW[at].to_owned())
-                    .unwrap_or_default(),
-                at: Some(fields.file.place(&fields.path)),
-            });
+            tables.sources = mapped(
+                file,
+                &["author", "year", "title", "place", "how"],
+                |fields| Source {
+                    author: fields.needed_text("author"),
+                    year: fields.needed_text("year"),
+                    title: fields.needed_text("title"),
+                    place: fields.needed_text("place"),
+                    how: fields
+                        .needed_word("how", HOW)
+                        .map(|at| HOW[at].to_owned())
+                        .unwrap_or_default(),
+                    at: Some(fields.file.place(&fields.path)),
+                },
+            );
         });
         with_file(library, "referrals.yaml", problems, |file| {
-            tables.referrals = mapped(file, &["title", "tell", "who-arranges", "when"], |fields| Referral {
-                title: fields.needed_text("title"),
-                tell: fields.needed_text("tell"),
-                who_arranges: fields.needed_text("who-arranges"),
-                when: fields.needed_text("when"),
+            tables.referrals = mapped(file, &["title", "tell", "who-arranges", "when"], |fields| {
+                Referral {
+                    title: fields.needed_text("title"),
+                    tell: fields.needed_text("tell"),
+                    who_arranges: fields.needed_text("who-arranges"),
+                    when: fields.needed_text("when"),
+                }
             });
         });
         with_file(library, "calls.yaml", problems, |file| {
-            tables.calls = listed(file, &["id", "sign", "now", "call", "how-soon", "source"], |fields| Call {
-                id: fields.needed_text("id"),
-                sign: fields.needed_text("sign"),
-                now: fields.needed_text("now"),
-                call: fields.needed_text("call"),
-                how_soon: fields.needed_text("how-soon"),
-                source: keys(fields, &tables, &["sign", "now", "call", "how-soon"]),
-            });
+            tables.calls = listed(
+                file,
+                &["id", "sign", "now", "call", "how-soon", "source"],
+                |fields| Call {
+                    id: fields.needed_text("id"),
+                    sign: fields.needed_text("sign"),
+                    now: fields.needed_text("now"),
+                    call: fields.needed_text("call"),
+                    how_soon: fields.needed_text("how-soon"),
+                    source: keys(fields, &tables, &["sign", "now", "call", "how-soon"]),
+                },
+            );
         });
         with_file(library, "contacts.yaml", problems, |file| {
-            tables.follow_ups = listed(file, &["id", "day", "title", "tell", "source"], |fields| FollowUp {
-                id: fields.needed_text("id"),
-                day: day(fields),
-                title: fields.needed_text("title"),
-                tell: fields.needed_text("tell"),
-                source: keys(fields, &tables, &["title", "tell"]),
+            tables.follow_ups = listed(file, &["id", "day", "title", "tell", "source"], |fields| {
+                FollowUp {
+                    id: fields.needed_text("id"),
+                    day: day(fields),
+                    title: fields.needed_text("title"),
+                    tell: fields.needed_text("tell"),
+                    source: keys(fields, &tables, &["title", "tell"]),
+                }
             });
             tables.follow_ups.sort_by_key(|contact| contact.day);
         });
@@ -195,7 +215,13 @@ impl Tables {
 
     fn about<'a>(&mut self, file: &'a File<'a>) {
         let fields = file.fields(&[
-            "name", "version", "date", "owner", "review-by", "examples-day", "changes",
+            "name",
+            "version",
+            "date",
+            "owner",
+            "review-by",
+            "examples-day",
+            "changes",
         ]);
         self.name = fields.needed_text("name");
         self.version = fields.needed_text("version");
@@ -236,7 +262,9 @@ fn keys(fields: &Fields<'_>, tables: &Tables, words: &[&str]) -> Vec<String> {
 fn refused(fields: &Fields<'_>) -> Vec<String> {
     let _ = fields.need("words");
     let words = fields.texts("words");
-    if fields.get("words").is_some() && (words.is_empty() || words.iter().any(|(word, _)| word.is_empty())) {
+    if fields.get("words").is_some()
+        && (words.is_empty() || words.iter().any(|(word, _)| word.is_empty()))
+    {
         fields.file.fault(
             &fields.at("words"),
             WrongKind {
@@ -246,7 +274,11 @@ fn refused(fields: &Fields<'_>) -> Vec<String> {
             },
         );
     }
-    words.into_iter().map(|(word, _)| word.to_lowercase()).filter(|word| !word.is_empty()).collect()
+    words
+        .into_iter()
+        .map(|(word, _)| word.to_lowercase())
+        .filter(|word| !word.is_empty())
+        .collect()
 }
 
 /// A day after the plan: a whole number up to ten years.
@@ -269,7 +301,12 @@ fn day(fields: &Fields<'_>) -> i32 {
     0
 }
 
-fn with_file(library: &Library, name: &str, problems: &mut Vec<Problem>, read: impl for<'a> FnOnce(&'a File<'a>)) {
+fn with_file(
+    library: &Library,
+    name: &str,
+    problems: &mut Vec<Problem>,
+    read: impl for<'a> FnOnce(&'a File<'a>),
+) {
     let Some(source) = library.get(name) else {
         problems.push(Problem::of_file(
             &format!("{}/{name}", library.label),
@@ -290,7 +327,11 @@ fn with_file(library: &Library, name: &str, problems: &mut Vec<Problem>, read: i
 }
 
 /// A file that maps ids to entries.
-fn mapped<'a, T>(file: &'a File<'a>, known: &[&str], make: impl Fn(&Fields<'a>) -> T) -> BTreeMap<String, T> {
+fn mapped<'a, T>(
+    file: &'a File<'a>,
+    known: &[&str],
+    make: impl Fn(&Fields<'a>) -> T,
+) -> BTreeMap<String, T> {
     let mut out = BTreeMap::new();
     let Node::Map(entries) = file.root else {
         file.fault(

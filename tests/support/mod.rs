@@ -34,10 +34,7 @@ pub fn rulebook() -> &'static Rulebook {
 pub fn intake(yaml: &str) -> Intake {
     match Intake::read(&rulebook().questionnaire, Source::new("test", yaml), TODAY) {
         Ok((intake, _)) => intake,
-        Err(problems) => panic!(
-            "{}\n{yaml}",
-            perchside::mistake::render(&problems, false)
-        ),
+        Err(problems) => panic!("{}\n{yaml}", perchside::mistake::render(&problems, false)),
     }
 }
 
@@ -51,7 +48,12 @@ pub fn decided(yaml: &str) -> (Intake, Decision) {
 /// The verdict alone, from answers.
 pub fn verdict_of(answers: &Answers) -> Verdict {
     let rulebook = rulebook();
-    let facts = Facts::of(&rulebook.questionnaire, &rulebook.vocabulary, answers, TODAY);
+    let facts = Facts::of(
+        &rulebook.questionnaire,
+        &rulebook.vocabulary,
+        answers,
+        TODAY,
+    );
     verdict(rulebook, &Truths::of(rulebook, &facts))
 }
 
@@ -141,7 +143,11 @@ impl Form {
                     .collect()
             };
             let part = if group.repeats.is_some() {
-                let count = if group.id == "people" { people } else { random.below(4) };
+                let count = if group.id == "people" {
+                    people
+                } else {
+                    random.below(4)
+                };
                 Part::Many(
                     (0..count)
                         .map(|at| {
@@ -198,7 +204,9 @@ fn answer(question: &Question, names: &[String], random: &mut Random, lengths: L
     let choices = question.choices.len();
     match question.kind {
         Kind::YesNo => ["yes", "no"][random.below(2)].to_owned(),
-        Kind::Choice | Kind::Level => perchside::yaml::quoted(&question.choices[random.below(choices)].id),
+        Kind::Choice | Kind::Level => {
+            perchside::yaml::quoted(&question.choices[random.below(choices)].id)
+        }
         Kind::Choices => {
             if let Some(alone) = question.alone
                 && random.chance(40)
@@ -212,7 +220,9 @@ fn answer(question: &Question, names: &[String], random: &mut Random, lengths: L
                 }
             }
             if chosen.is_empty() {
-                let at = (0..choices).find(|at| Some(*at) != question.alone).unwrap_or(0);
+                let at = (0..choices)
+                    .find(|at| Some(*at) != question.alone)
+                    .unwrap_or(0);
                 chosen.push(perchside::yaml::quoted(&question.choices[at].id));
             }
             format!("[{}]", chosen.join(", "))
@@ -223,14 +233,18 @@ fn answer(question: &Question, names: &[String], random: &mut Random, lengths: L
             if question.id == "home-since" {
                 return "2026".to_owned();
             }
-            let day = TODAY.checked_sub((random.below(500) as i32).days()).unwrap();
+            let day = TODAY
+                .checked_sub((random.below(500) as i32).days())
+                .unwrap();
             match random.below(6) {
                 0 => format!("{:04}-{:02}", day.year(), day.month()),
                 1 => format!("{:04}", day.year()),
                 _ => day.to_string(),
             }
         }
-        Kind::Text if question.id == "person" && !names.is_empty() => names[random.below(names.len())].clone(),
+        Kind::Text if question.id == "person" && !names.is_empty() => {
+            names[random.below(names.len())].clone()
+        }
         Kind::Text => ["plain words", "\"a: b # c\"", "ünï", "'**x**'"][random.below(4)].to_owned(),
     }
 }
@@ -239,11 +253,19 @@ fn number(question: &Question, unit: Unit, random: &mut Random, lengths: Lengths
     let (min, max) = (question.min, question.max);
     // Numbers near the low end matter as much as large ones.
     let share = random.below(1001) as f64 / 1000.0;
-    let share = if random.chance(50) { share * share * share } else { share };
+    let share = if random.chance(50) {
+        share * share * share
+    } else {
+        share
+    };
     let number = min + (max - min) * share;
     match unit {
         Unit::Centimetres | Unit::Millimetres => {
-            let per_inch = if unit == Unit::Centimetres { 2.54 } else { 25.4 };
+            let per_inch = if unit == Unit::Centimetres {
+                2.54
+            } else {
+                25.4
+            };
             // Whole hundredths of an inch can be written exactly either way.
             let inches = ((number / per_inch) * 100.0).floor() / 100.0;
             let inches = inches.max((min / per_inch * 100.0).ceil() / 100.0);
