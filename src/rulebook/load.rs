@@ -131,8 +131,9 @@ impl<'a> Reader<'a> {
         self.stem.to_owned()
     }
 
+    /// The start of the file: told without looking for the place of anything in it, which takes a second pass.
     fn place(&self) -> Place {
-        self.file.place(&Path::default())
+        self.file.source.place(0..1)
     }
 
     fn source_keys(&self, fields: &Fields<'_>) -> Vec<String> {

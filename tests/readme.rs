@@ -1,0 +1,145 @@
+//! The README does what it says: its commands run, and what it shows is what the program prints.
+//! `UPDATE_PAGES=1 cargo test --test readme` writes the printed page anew.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+#![cfg(unix)]
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn repository() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Fenced blocks of a language, in order.
+fn blocks(text: &str, language: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    let mut block: Option<String> = None;
+    for line in text.lines() {
+        match &mut block {
+            Some(_) if line == "```" => found.extend(block.take()),
+            Some(block) => {
+                block.push_str(line);
+                block.push('\n');
+            }
+            None if line == format!("```{language}") => block = Some(String::new()),
+            None => {}
+        }
+    }
+    found
+}
+
+fn shell(folder: &Path, script: &str) -> Output {
+    let bin = Path::new(env!("CARGO_BIN_EXE_perchside")).parent().unwrap();
+    // The program is built already; what the set-up commands run is the same.
+    let prelude = "cargo() { if [ \"$1\" = run ]; then shift 3; perchside \"$@\"; fi; }\n";
+    Command::new("sh")
+        .args(["-e", "-c", &format!("{prelude}{script}")])
+        .current_dir(folder)
+        .env(
+            "PATH",
+            format!(
+                "{}:{}",
+                bin.display(),
+                std::env::var("PATH").unwrap_or_default()
+            ),
+        )
+        .output()
+        .unwrap()
+}
+
+fn readme() -> String {
+    std::fs::read_to_string(repository().join("README.md")).unwrap()
+}
+
+#[test]
+fn every_command_of_the_readme_runs() {
+    let folder = tempfile::tempdir().unwrap();
+    for name in ["examples", "rules"] {
+        let copied = Command::new("cp")
+            .arg("-r")
+            .arg(repository().join(name))
+            .arg(folder.path())
+            .status()
+            .unwrap();
+        assert!(copied.success());
+    }
+    let scripts = blocks(&readme(), "sh");
+    assert!(scripts.len() >= 8);
+    for script in scripts {
+        let output = shell(folder.path(), &script);
+        assert!(
+            output.status.success(),
+            "{script}\n{}",
+            String::from_utf8_lossy(&output.stderr)
+        );
+    }
+    assert!(folder.path().join("plan/household.html").exists());
+}
+
+#[test]
+fn the_page_in_the_readme_is_what_the_program_prints() {
+    let output = shell(
+        repository(),
+        "perchside plan examples/evening-conure/intake.yaml --today 2026-11-25",
+    );
+    let printed = String::from_utf8(output.stdout).unwrap();
+    let page = printed
+        .split("\n## What we know")
+        .next()
+        .unwrap()
+        .to_owned();
+    let text = readme();
+    let shown = blocks(&text, "markdown").remove(0);
+    if std::env::var_os("UPDATE_PAGES").is_some() {
+        let updated = text.replace(&shown, &page);
+        std::fs::write(repository().join("README.md"), updated).unwrap();
+        return;
+    }
+    assert!(
+        shown == page,
+        "the page in README.md is out of date: run `UPDATE_PAGES=1 cargo test --test readme`"
+    );
+}
+
+#[test]
+fn the_mistakes_in_the_readme_are_what_the_program_says() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = readme();
+    let part = text.split("## When something is wrong").nth(1).unwrap();
+    std::fs::write(
+        folder.path().join("mistakes.yaml"),
+        &blocks(part, "yaml")[0],
+    )
+    .unwrap();
+    let output = shell(folder.path(), "perchside plan mistakes.yaml");
+    assert_eq!(output.status.code(), Some(1));
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(said.trim(), blocks(part, "text")[0].trim());
+}
+
+#[test]
+fn the_explanation_in_the_readme_is_what_the_program_says() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = readme();
+    let form = text.split("## The form").nth(1).unwrap();
+    std::fs::write(folder.path().join("intake.yaml"), &blocks(form, "yaml")[0]).unwrap();
+    let command = form
+        .split("`perchside explain intake.yaml ")
+        .nth(1)
+        .unwrap()
+        .split('`')
+        .next()
+        .unwrap();
+    let output = shell(
+        folder.path(),
+        &format!("perchside explain intake.yaml {command} --today 2026-11-25"),
+    );
+    let said = String::from_utf8(output.stdout).unwrap();
+    let text_blocks = blocks(form, "text");
+    if std::env::var_os("UPDATE_PAGES").is_some() {
+        let updated = readme().replace(&text_blocks[0], &said);
+        std::fs::write(repository().join("README.md"), updated).unwrap();
+        return;
+    }
+    assert_eq!(said, text_blocks[0]);
+}
