@@ -2,9 +2,11 @@
 
 mod check;
 mod read;
+mod write;
 
 pub use check::check;
 pub use read::read;
+pub use write::flow;
 
 use crate::dates::PartialDate;
 use crate::questionnaire::Questionnaire;

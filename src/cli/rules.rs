@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::{Subcommand, ValueEnum};
 use serde_json::json;
 
-use crate::decision::examples;
+use crate::decision::{examples, mutate};
 use crate::library::Library;
 use crate::mistake::{Problem, Report, sort};
 use crate::papers::catalogue;
@@ -44,6 +44,9 @@ pub(super) enum Rules {
         /// Text or json.
         #[arg(long, value_enum, default_value = "text")]
         format: Plain,
+        /// Change every threshold, level, choice and quantifier one at a time, and list the changes that no example notices.
+        #[arg(long)]
+        mutate: bool,
     },
     /// List all rules with what they do.
     List {
@@ -74,7 +77,11 @@ pub(super) enum Rules {
 impl Rules {
     pub(super) fn run(self, common: &Common, io: &mut Io<'_>) -> io::Result<Outcome> {
         match self {
-            Self::Check { format } => check(common, format, io),
+            Self::Check {
+                mutate: true,
+                format,
+            } => mutate(common, format, io),
+            Self::Check { format, .. } => check(common, format, io),
             Self::List { format, topic } => {
                 let Some(rulebook) = rulebook(common, io)? else {
                     return Ok(Outcome::InputErrors);
@@ -194,6 +201,44 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
     } else {
         Outcome::Done
     })
+}
+
+/// Tries every single change of every rule against the examples.
+fn mutate(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome> {
+    let library = match &common.rules {
+        None => Ok(Library::embedded()),
+        Some(folder) => Library::folder(folder),
+    };
+    let rulebook = match library.and_then(|library| Rulebook::load(&library, Care::Full)) {
+        Ok((rulebook, _)) => rulebook,
+        Err(problems) => {
+            say(&problems, io)?;
+            return Ok(Outcome::InputErrors);
+        }
+    };
+    let mutation = mutate::mutate(&rulebook);
+    let noticed = mutation.tried - mutation.unnoticed.len();
+    if format == Plain::Json {
+        let list: Vec<_> = mutation
+            .unnoticed
+            .iter()
+            .map(|u| json!({"id": u.id, "change": u.change, "would-notice": u.would_notice.as_ref().map(|(kind, text)| format!("{}: {text}", kind.word()))}))
+            .collect();
+        writeln!(
+            io.out,
+            "{:#}",
+            json!({"tried": mutation.tried, "noticed": noticed, "unnoticed": list})
+        )?;
+        return Ok(Outcome::Done);
+    }
+    for unnoticed in &mutation.unnoticed {
+        writeln!(io.out, "{}: {}", unnoticed.id, unnoticed.change)?;
+        if let Some((kind, text)) = &unnoticed.would_notice {
+            writeln!(io.out, "  - {}: {text}", kind.word())?;
+        }
+    }
+    writeln!(io.out, "{noticed} of {} changes noticed", mutation.tried)?;
+    Ok(Outcome::Done)
 }
 
 fn new(common: &Common, topic: &str, id: &str, io: &mut Io<'_>) -> io::Result<Outcome> {

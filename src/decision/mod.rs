@@ -2,6 +2,8 @@
 
 pub mod examples;
 pub mod gaps;
+pub mod mutate;
+pub mod reading;
 mod trace;
 mod verdict;
 
@@ -19,6 +21,7 @@ use crate::language::condition::Scope;
 use crate::rulebook::{MeasureKind, Rulebook};
 
 use gaps::Gap;
+use reading::Reading;
 
 /// How a rule's word counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -116,6 +119,8 @@ pub struct Decision {
     pub landings: Vec<Landing>,
     /// Referrals that landed.
     pub referrals: Vec<ReferralLanding>,
+    /// Why the bird may bite.
+    pub reading: Reading,
     /// Questions worth asking, most telling first.
     pub gaps: Vec<Gap>,
 }
@@ -172,6 +177,7 @@ pub fn decide(rulebook: &Rulebook, answers: &Answers, today: Date) -> Decision {
     let landings = landings(rulebook, &rules);
     let referrals = referrals(rulebook, &rules);
     let mut decision = Decision {
+        reading: reading::read(rulebook, &facts),
         today,
         facts,
         verdict,

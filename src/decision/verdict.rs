@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::facts::{Facts, Items};
-use crate::language::Truth;
 use crate::language::condition::Scope;
+use crate::language::{Condition, Truth};
 use crate::rulebook::{Contact, Gate, Risk, Rule, Rulebook, Start, Vet};
 
 /// The truth of every rule and gate.
@@ -38,15 +38,37 @@ impl Truths {
 /// The truth of a rule: of at least one person, when it speaks of each.
 #[must_use]
 pub(super) fn rule_truth(rulebook: &Rulebook, rule: &Rule, facts: &Facts) -> Truth {
-    if !rule.each_person {
-        return rule.when.truth(facts, &mut Scope::default());
+    conditions_truth(
+        rulebook,
+        std::slice::from_ref(&rule.when),
+        rule.each_person,
+        facts,
+    )
+}
+
+/// The truth of conditions that have to hold together: of the household, or of at least one person.
+#[must_use]
+pub(super) fn conditions_truth(
+    rulebook: &Rulebook,
+    conditions: &[Condition],
+    each_person: bool,
+    facts: &Facts,
+) -> Truth {
+    let all = |scope: &mut Scope| {
+        conditions
+            .iter()
+            .map(|condition| condition.truth(facts, scope))
+            .fold(Truth::True, Truth::and)
+    };
+    if !each_person {
+        return all(&mut Scope::default());
     }
     let Some(people) = rulebook.vocabulary.group_by_noun("person") else {
         return Truth::Blank;
     };
     match &facts.groups[people] {
         Items::Many(Some(items)) => (0..items.len())
-            .map(|item| rule.when.truth(facts, &mut Scope::of(people, item)))
+            .map(|item| all(&mut Scope::of(people, item)))
             .fold(Truth::False, Truth::or),
         _ => Truth::Blank,
     }

@@ -68,7 +68,7 @@ pub fn list_markdown(rulebook: &Rulebook) -> String {
         .collect();
     page(
         "rules.md",
-        &json!({"topics": topics, "name": rulebook.tables.name, "version": rulebook.tables.version}),
+        &json!({"topics": topics, "name": rulebook.tables.name, "version": rulebook.tables.version, "date": rulebook.tables.date, "review": rulebook.tables.review_by}),
     )
 }
 

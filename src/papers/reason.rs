@@ -10,7 +10,7 @@ use crate::rulebook::{Contact, Risk, Rule, Rulebook, Start, Vet};
 use super::engine::{Engine, PaperError};
 
 /// What can be explained by name besides rules, gates and measures.
-pub const OUTCOMES: &[&str] = &["risk", "start", "contact", "vet", "blanks"];
+pub const OUTCOMES: &[&str] = &["risk", "start", "contact", "vet", "blanks", "reading"];
 
 /// Explains the whole decision, or one outcome, rule, gate or measure. `None` when nothing has that name.
 ///
@@ -63,6 +63,11 @@ impl Explainer<'_> {
     }
 
     fn named(&self, name: &str) -> Option<Value> {
+        if name == "reading" {
+            let mut value = json!(self.decision.reading);
+            value["kind"] = json!("reading");
+            return Some(value);
+        }
         if name == "blanks" {
             return Some(
                 json!({"kind": "blanks", "blanks": self.blanks(usize::MAX), "blanks-in-all": self.decision.gaps.len()}),

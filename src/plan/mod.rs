@@ -3,6 +3,7 @@
 mod actions;
 mod cards;
 mod known;
+mod reading;
 
 use jiff::ToSpan;
 use serde::Serialize;
@@ -10,6 +11,7 @@ use serde::Serialize;
 pub use actions::{Action, Never};
 pub use cards::Card;
 pub use known::{Assumption, Known};
+pub use reading::{Contradiction, ProcedureLine, ReadingPart, Statement};
 
 use crate::decision::{Counts, Decision, Verdict};
 use crate::fingerprint::short;
@@ -164,6 +166,10 @@ pub struct Plan {
     pub cards: Vec<Card>,
     /// What is known.
     pub known: Vec<Known>,
+    /// Answers that do not go together, to be settled first.
+    pub contradictions: Vec<Contradiction>,
+    /// How the biting is read.
+    pub reading: ReadingPart,
     /// What is not known, and what is assumed until it is.
     pub assumed: Vec<Assumption>,
     /// How many more such questions there are.
@@ -233,6 +239,8 @@ impl Plan {
             never_more: chosen.never_more,
             cards: cards::cards(rulebook, intake, decision, held, options.names),
             known: known::known(rulebook, intake, decision, options.names),
+            contradictions: reading::contradictions(rulebook, intake, decision),
+            reading: reading::part(rulebook, decision),
             assumed,
             assumed_more,
             private_open,

@@ -230,7 +230,7 @@ pub(super) fn then(
 
 /// Files that nothing reads.
 pub(super) fn strays(library: &Library, problems: &mut Vec<Problem>) {
-    let tables = TABLE_FILES.iter().chain(&["facts.yaml"]);
+    let tables = TABLE_FILES.iter().chain(&["facts.yaml", "functions.yaml"]);
     let root = library
         .files
         .iter()
@@ -371,6 +371,20 @@ fn unused(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
                 .measures
                 .values()
                 .flat_map(|measure| &measure.source),
+        )
+        .chain(
+            rulebook
+                .functions
+                .functions
+                .iter()
+                .flat_map(|function| &function.source),
+        )
+        .chain(
+            rulebook
+                .functions
+                .procedures
+                .values()
+                .flat_map(|procedure| &procedure.source),
         )
         .chain(tables.calls.iter().flat_map(|call| &call.source))
         .chain(tables.follow_ups.iter().flat_map(|contact| &contact.source))

@@ -5,16 +5,18 @@ use std::collections::BTreeMap;
 use crate::answers;
 use crate::facts::Vocabulary;
 use crate::fields::{Fields, File};
-use crate::language::{Condition, parse};
+use crate::language::{Condition, FactRef, parse};
 use crate::library::Library;
 use crate::mistake::{Place, Problem};
 use crate::mistakes::data::{IdNotFileName, IdNotKebab, IdUsedTwice};
-use crate::mistakes::rulebook::{EmptyCondition, ExampleMissing};
+use crate::mistakes::rulebook::{EmptyCondition, ExampleMissing, UnknownFact};
 use crate::questionnaire::Questionnaire;
+use crate::source::Source;
 use crate::tree::{Node, Path};
 use crate::words::is_kebab;
 use crate::yaml;
 
+use super::function::Functions;
 use super::measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
 use super::outcome::{Contact, Risk, Start, Vet};
 use super::rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then, is_private};
@@ -50,6 +52,14 @@ pub(super) fn load(
             .next()
             .and_then(|file| file.strip_suffix(".yaml"))
             .unwrap_or(rest);
+        let shortened;
+        let source = match without_examples(source, care) {
+            Some(short) => {
+                shortened = short;
+                &shortened
+            }
+            None => source,
+        };
         let document = match yaml::read(source) {
             Ok(document) => document,
             Err(found) => {
@@ -88,7 +98,9 @@ pub(super) fn load(
     }
     rules.sort_by(|a, b| a.id.cmp(&b.id));
     gates.sort_by(|a, b| a.id.cmp(&b.id));
+    let functions = Functions::load(library, &vocabulary, &tables, problems);
     Rulebook {
+        functions,
         questionnaire,
         vocabulary,
         rules,
@@ -98,6 +110,19 @@ pub(super) fn load(
         tables,
         fingerprint: library.fingerprint(),
     }
+}
+
+/// A rule's text up to its examples, where they come last and nobody runs them: reading them takes half the time of loading.
+fn without_examples(source: &Source, care: Care) -> Option<Source> {
+    if care == Care::Full {
+        return None;
+    }
+    let (before, after) = source.text.split_once("\nexamples:")?;
+    let last = after
+        .lines()
+        .skip(1)
+        .all(|line| line.is_empty() || line.starts_with([' ', '-', '#']));
+    last.then(|| Source::new(source.label.clone(), before))
 }
 
 struct Reader<'a> {
@@ -159,8 +184,8 @@ impl<'a> Reader<'a> {
 
     fn rule(&self, measures: &BTreeMap<String, Measure>) -> Option<Rule> {
         let fields = self.file.fields(&[
-            "id", "title", "why", "tell", "source", "for each", "priority", "when", "then",
-            "examples",
+            "id", "title", "why", "tell", "source", "for each", "priority", "between", "when",
+            "then", "examples",
         ]);
         let id = self.id(&fields);
         let each_person = fields.word("for each", &["person"]).is_some();
@@ -193,6 +218,7 @@ impl<'a> Reader<'a> {
             tell,
             source,
             each_person,
+            between: self.between(&fields),
             priority: fields
                 .word("priority", Priority::WORDS)
                 .map_or(Priority::Normal, |at| Priority::ALL[at]),
@@ -202,6 +228,18 @@ impl<'a> Reader<'a> {
             examples,
             place: self.place(),
         })
+    }
+
+    /// The facts whose answers a contradiction sets side by side.
+    fn between(&self, fields: &Fields<'a>) -> Vec<FactRef> {
+        let mut between = Vec::new();
+        for (name, path) in fields.texts("between") {
+            match self.vocabulary.find(&name) {
+                Some(at) => between.push(at),
+                None => self.file.fault(&path, UnknownFact { close: None, name }),
+            }
+        }
+        between
     }
 
     fn then(

@@ -1,6 +1,7 @@
 //! The rulebook: rules, gates, measures, sources and the tables around them, loaded and checked into one value.
 
 mod check;
+mod function;
 mod load;
 mod measure;
 pub mod outcome;
@@ -9,6 +10,7 @@ mod tables;
 
 use std::collections::BTreeMap;
 
+pub use function::{Function, Functions, Procedure};
 pub use measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
 pub use outcome::{Contact, Risk, Start, Vet};
 pub use rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then};
@@ -39,6 +41,8 @@ pub struct Rulebook {
     pub rules: Vec<Rule>,
     /// Gates, in the order of their ids.
     pub gates: Vec<Gate>,
+    /// What biting may gain the bird.
+    pub functions: Functions,
     /// Measures by id.
     pub measures: BTreeMap<String, Measure>,
     /// Sources by key.

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::answers::Answers;
 use crate::facts::Vocabulary;
-use crate::language::Condition;
+use crate::language::{Condition, FactRef};
 use crate::mistake::Place;
 
 use super::outcome::{Contact, Risk, Start, Vet};
@@ -111,6 +111,8 @@ pub struct Rule {
     pub source: Vec<String>,
     /// True when it speaks of each person apart.
     pub each_person: bool,
+    /// For a contradiction: the facts whose answers do not go together.
+    pub between: Vec<FactRef>,
     /// How early its measures are taken.
     pub priority: Priority,
     /// When it speaks.
