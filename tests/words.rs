@@ -48,7 +48,7 @@ fn syllables(word: &str) -> usize {
 /// Flesch-Kincaid grade (Kincaid and others, 1975): 0.39 words a sentence + 11.8 syllables a word - 15.59.
 fn grade(text: &str) -> f64 {
     let sentences = text
-        .split(['.', '!', '?', ':', '\n'])
+        .split(['.', '!', '?', '\n'])
         .filter(|part| part.chars().any(char::is_alphabetic))
         .count()
         .max(1);
@@ -106,8 +106,12 @@ fn every_household_paper_of_the_examples_is_at_grade_6_or_below() {
     {
         let path = entry.unwrap().path().join("household.md");
         if let Ok(text) = std::fs::read_to_string(&path) {
-            // A cell of a table is a line of its own.
-            let grade = grade(&text.replace('|', "\n"));
+            // A cell of a table is a line of its own; a line of fewer than four words is a label, not a sentence.
+            let lines: Vec<&str> = text
+                .split(['|', '\n'])
+                .filter(|line| line.split_whitespace().filter(|word| word.contains(char::is_alphabetic)).count() >= 4)
+                .collect();
+            let grade = grade(&lines.join("\n"));
             assert!(grade <= 6.0, "{}: {grade:.2}", path.display());
             seen += 1;
         }

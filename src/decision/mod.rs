@@ -89,6 +89,8 @@ pub struct Landing {
     pub ruled_out_by: Option<String>,
     /// The measure that makes it needless, if one landed.
     pub covered_by: Option<String>,
+    /// The measure it waits for, if one landed.
+    pub waits_for: Option<String>,
 }
 
 /// A referral that landed.
@@ -224,6 +226,7 @@ fn landings(rulebook: &Rulebook, rules: &[RuleTrace]) -> Vec<Landing> {
                         rules: Vec::new(),
                         ruled_out_by: None,
                         covered_by: None,
+                        waits_for: None,
                     });
                 landing.known |= known;
                 landing.rules.push(trace.rule);
@@ -240,6 +243,7 @@ fn landings(rulebook: &Rulebook, rules: &[RuleTrace]) -> Vec<Landing> {
 fn settle(rulebook: &Rulebook, landed: &mut [Landing]) {
     let mut ruled_out: Vec<(String, Option<usize>, String)> = Vec::new();
     let mut covered: Vec<(String, Option<usize>, String)> = Vec::new();
+    let mut waits: Vec<(String, Option<usize>, String)> = Vec::new();
     for landing in landed.iter() {
         match rulebook
             .measures
@@ -253,13 +257,15 @@ fn settle(rulebook: &Rulebook, landed: &mut [Landing]) {
                         .map(|out| (out.clone(), landing.person, landing.measure.clone())),
                 );
             }
-            // Only what is known to be done makes something else needless.
-            Some(MeasureKind::Do { covers, .. }) if landing.known => {
-                covered.extend(
-                    covers
-                        .iter()
-                        .map(|out| (out.clone(), landing.person, landing.measure.clone())),
-                );
+            // Only what is known to be done makes something else needless, or lets it wait.
+            Some(MeasureKind::Do {
+                covers,
+                comes_before,
+                ..
+            }) if landing.known => {
+                let entry = |out: &String| (out.clone(), landing.person, landing.measure.clone());
+                covered.extend(covers.iter().map(entry));
+                waits.extend(comes_before.iter().map(entry));
             }
             _ => {}
         }
@@ -274,6 +280,7 @@ fn settle(rulebook: &Rulebook, landed: &mut [Landing]) {
     for landing in landed {
         landing.ruled_out_by = by(&ruled_out, landing);
         landing.covered_by = by(&covered, landing);
+        landing.waits_for = by(&waits, landing);
     }
 }
 

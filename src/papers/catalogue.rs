@@ -208,8 +208,9 @@ fn measure_value(rulebook: &Rulebook, measure: &Measure) -> Value {
             only_from,
             starts_when,
             covers,
+            comes_before,
         } => {
-            json!({"do": what, "who": who, "when": when, "start": start, "done": done, "only-from": only_from, "starts-when": starts_when, "covers": covers})
+            json!({"do": what, "who": who, "when": when, "start": start, "done": done, "only-from": only_from, "starts-when": starts_when, "covers": covers, "comes-before": comes_before})
         }
         MeasureKind::Never {
             what,

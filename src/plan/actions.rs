@@ -36,6 +36,8 @@ pub struct Action {
     pub step: &'static str,
     /// What releases it from the later list.
     pub starts_when: Option<String>,
+    /// The title of the measure that has to be done first.
+    pub after: Option<String>,
     /// True when it counts only until a blank is answered.
     pub assumed: bool,
     /// Rules that ask for it.
@@ -191,6 +193,11 @@ pub(super) fn action(rulebook: &Rulebook, landing: &Landing, measure: &Measure) 
         control: measure.control.word(),
         step: measure.step.word(),
         starts_when: starts_when.clone(),
+        after: landing
+            .waits_for
+            .as_ref()
+            .and_then(|id| rulebook.measures.get(id))
+            .map(|measure| measure.title.clone()),
         assumed: !landing.known,
         rules: rule_ids(rulebook, landing),
         source: measure.source.clone(),
@@ -242,7 +249,10 @@ pub(super) fn choose(rulebook: &Rulebook, decision: &Decision, held: bool) -> Ch
             &mut chosen.practice
         } else if action.start == Urgency::WhenItHappens {
             &mut chosen.standing
-        } else if action.start != Urgency::Later && chosen.actions.len() < MAX_ACTIONS {
+        } else if action.start != Urgency::Later
+            && action.after.is_none()
+            && chosen.actions.len() < MAX_ACTIONS
+        {
             &mut chosen.actions
         } else if !action.assumed {
             &mut chosen.later

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::decision::Decision;
 use crate::facts::{Items, Value, show};
 use crate::intake::Intake;
+use crate::questionnaire::find_choice;
 use crate::rulebook::Rulebook;
 
 use super::MAX_PER_PERSON;
@@ -24,6 +25,8 @@ pub struct Card {
     pub presence: String,
     /// `young-child`, `child`, `teen`, `adult`, or empty when not known.
     pub age_band: &'static str,
+    /// True for someone who feeds or cleans.
+    pub carer: bool,
     /// What they do, at most [`MAX_PER_PERSON`].
     pub does: Vec<Action>,
     /// What they never do, at most [`MAX_PER_PERSON`].
@@ -56,6 +59,15 @@ pub(super) fn cards(
         place(id)
             .filter(|at| !values[*at].is_blank())
             .map_or_else(String::new, |at| show(&group.facts[at], &values[at]))
+    };
+    let carer = |values: &[Value]| {
+        place("duties").is_some_and(|at| match &values[at] {
+            Value::Choices(bits) => ["feeds", "cleans"]
+                .iter()
+                .filter_map(|word| find_choice(&group.facts[at].choices, word))
+                .any(|bit| bits & (1 << bit) != 0),
+            _ => false,
+        })
     };
     let name_of =
         |item: usize| place("name").and_then(|at| intake.answers.text(people, Some(item), at));
@@ -96,6 +108,7 @@ pub(super) fn cards(
                 role: word(values, "role"),
                 presence: word(values, "presence"),
                 age_band: place("age").map_or("", |at| band(&values[at])),
+                carer: carer(values),
                 does,
                 never: nevers,
                 waiting,

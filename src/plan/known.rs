@@ -157,11 +157,12 @@ pub(super) fn assumed(
             asked: gap.asked,
         });
     }
-    // Then what rules ask of their own accord, where it was not answered.
+    // Then what rules ask of their own accord, where it was not answered. While everything is held, only what holds it matters.
+    let held = decision.verdict.is_held();
     for trace in decision
         .rules
         .iter()
-        .filter(|trace| trace.counts >= Counts::Asks)
+        .filter(|trace| trace.counts >= Counts::Asks && !held)
     {
         for name in &rulebook.rules[trace.rule].then.ask {
             let Some(at) = rulebook.vocabulary.find(name) else {

@@ -172,11 +172,16 @@ pub(super) fn contradictions(
                     answer: spoken.value.clone(),
                     line,
                 };
-                if !statements.contains(&statement) {
+                if !statements
+                    .iter()
+                    .any(|other| (&other.ask, &other.answer) == (&statement.ask, &statement.answer))
+                {
                     statements.push(statement);
                 }
             });
         }
+        // The order of bites or people does not change what is said first.
+        statements.sort_by(|a, b| (&a.ask, &a.answer, a.line).cmp(&(&b.ask, &b.answer, b.line)));
         found.push(Contradiction {
             rule: rule.id.clone(),
             tell: rule.tell.clone(),

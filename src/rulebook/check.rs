@@ -323,12 +323,16 @@ fn clashes(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
 /// Measures that name others name known ones.
 fn covered(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
     for measure in rulebook.measures.values() {
-        let named = match &measure.kind {
-            MeasureKind::Do { covers, .. } => covers,
-            MeasureKind::Never { rules_out, .. } => rules_out,
+        let named: Vec<&String> = match &measure.kind {
+            MeasureKind::Do {
+                covers,
+                comes_before,
+                ..
+            } => covers.iter().chain(comes_before).collect(),
+            MeasureKind::Never { rules_out, .. } => rules_out.iter().collect(),
         };
         for id in named
-            .iter()
+            .into_iter()
             .filter(|id| !rulebook.measures.contains_key(*id))
         {
             problems.push(Problem::at(

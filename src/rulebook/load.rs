@@ -402,6 +402,7 @@ impl<'a> Reader<'a> {
             "only-from",
             "starts-when",
             "covers",
+            "comes-before",
             "rules-out",
         ]);
         let id = self.id(&fields);
@@ -416,6 +417,7 @@ impl<'a> Reader<'a> {
                 "only-from",
                 "starts-when",
                 "covers",
+                "comes-before",
             ]
         } else {
             &["instead", "rules-out"]
@@ -469,6 +471,11 @@ impl<'a> Reader<'a> {
                 done: fields.needed_text("done"),
                 only_from: fields.word("only-from", modes).map(|at| Start::ALL[at]),
                 starts_when: fields.text("starts-when"),
+                comes_before: fields
+                    .texts("comes-before")
+                    .into_iter()
+                    .map(|(id, _)| id)
+                    .collect(),
                 covers: fields
                     .texts("covers")
                     .into_iter()

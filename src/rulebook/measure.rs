@@ -98,6 +98,8 @@ pub enum MeasureKind {
         starts_when: Option<String>,
         /// Measures it makes needless, by id.
         covers: Vec<String>,
+        /// Measures that wait until this one is done, by id.
+        comes_before: Vec<String>,
     },
     /// Something one never does.
     Never {
