@@ -109,7 +109,12 @@ fn every_household_paper_of_the_examples_is_at_grade_6_or_below() {
             // A cell of a table is a line of its own; a line of fewer than four words is a label, not a sentence.
             let lines: Vec<&str> = text
                 .split(['|', '\n'])
-                .filter(|line| line.split_whitespace().filter(|word| word.contains(char::is_alphabetic)).count() >= 4)
+                .filter(|line| {
+                    line.split_whitespace()
+                        .filter(|word| word.contains(char::is_alphabetic))
+                        .count()
+                        >= 4
+                })
                 .collect();
             let grade = grade(&lines.join("\n"));
             assert!(grade <= 6.0, "{}: {grade:.2}", path.display());

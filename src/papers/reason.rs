@@ -56,6 +56,7 @@ impl Explainer<'_> {
         json!({
             "kind": "decision",
             "outcomes": outcomes,
+            "contradictions": self.contradictions(),
             "gates": self.gates(),
             "blanks": self.blanks(12),
             "blanks-in-all": self.decision.gaps.len(),
@@ -103,6 +104,18 @@ impl Explainer<'_> {
             .measures
             .contains_key(name)
             .then(|| self.measure(name))
+    }
+
+    /// Rules that noticed answers which do not go together.
+    fn contradictions(&self) -> Vec<Value> {
+        self.decision
+            .rules
+            .iter()
+            .filter(|trace| {
+                trace.counts == Counts::Known && !self.rulebook.rules[trace.rule].between.is_empty()
+            })
+            .map(|trace| self.rule(trace))
+            .collect()
     }
 
     /// One ordered outcome with the rules that hold it where it stands.
