@@ -21,13 +21,10 @@ fn syllables(word: &str) -> usize {
     }
     let mut stem = word.as_str();
     // A silent e, es or ed: `practise`, `comes`, `closed`; but `wanted`, `cages` and `table` keep theirs.
-    if stem.ends_with("ed") && !stem.ends_with("ted") && !stem.ends_with("ded") {
-        stem = &stem[..stem.len() - 2];
-    } else if stem.ends_with("es")
-        && !["ses", "zes", "xes", "ges", "ces", "shes", "ches"]
-            .iter()
-            .any(|end| stem.ends_with(end))
-    {
+    let silent_ed = stem.ends_with("ed") && !stem.ends_with("ted") && !stem.ends_with("ded");
+    let spoken_es = ["ses", "zes", "xes", "ges", "ces", "shes", "ches"];
+    let silent_es = stem.ends_with("es") && !spoken_es.iter().any(|end| stem.ends_with(end));
+    if silent_ed || silent_es {
         stem = &stem[..stem.len() - 2];
     } else if stem.ends_with('e') && !stem.ends_with("le") {
         stem = &stem[..stem.len() - 1];
