@@ -18,7 +18,7 @@ pub fn escape(text: &str) -> String {
     let mut digits = false;
     for (at, c) in text.char_indices() {
         match c {
-            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '&' | '|' | '~' | '#' | '$' => {
+            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '&' | '|' | '~' | '#' | '$' | '^' => {
                 out.push('\\');
                 out.push(c);
             }
