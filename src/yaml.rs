@@ -65,11 +65,11 @@ pub fn read(source: &Source) -> Result<Document<'_>, Vec<Problem>> {
         )]);
     }
     let root = parse(&source.text).map_err(|fault| vec![fault.problem(source)])?;
-    let mut repeated = Vec::new();
-    repeated_keys(&root, &Path::default(), &mut repeated);
-    if repeated.is_empty() {
+    if !has_repeated_key(&root) {
         return Ok(Document { source, root });
     }
+    let mut repeated = Vec::new();
+    repeated_keys(&root, &Path::default(), &mut repeated);
     let places = locate(&source.text, &root);
     Err(repeated
         .into_iter()
@@ -382,6 +382,27 @@ impl<'de> Visitor<'de> for Key {
 
     fn visit_str<E>(self, value: &str) -> Result<Cow<'de, str>, E> {
         Ok(Cow::Owned(value.to_owned()))
+    }
+}
+
+/// The usual file has no repeated key; this tells so without noting any way.
+fn has_repeated_key(node: &Node<'_>) -> bool {
+    match node {
+        Node::List(items) => items.iter().any(has_repeated_key),
+        Node::Map(entries) => {
+            // Few keys are compared with each other; many are gathered in a set.
+            let repeated = if entries.len() <= 16 {
+                entries
+                    .iter()
+                    .enumerate()
+                    .any(|(at, (key, _))| entries[..at].iter().any(|(other, _)| other == key))
+            } else {
+                let mut seen = std::collections::HashSet::with_capacity(entries.len());
+                !entries.iter().all(|(key, _)| seen.insert(key.as_ref()))
+            };
+            repeated || entries.iter().any(|(_, value)| has_repeated_key(value))
+        }
+        _ => false,
     }
 }
 

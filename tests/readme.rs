@@ -77,6 +77,20 @@ fn every_command_of_the_readme_runs() {
 }
 
 #[test]
+fn the_readme_counts_rightly() {
+    use perchside::library::Library;
+    use perchside::rulebook::{Care, Rulebook};
+    let (rulebook, _) = Rulebook::load(&Library::embedded(), Care::Trusted).unwrap();
+    let line = format!(
+        "{} rules, {} gates and {} measures",
+        rulebook.rules.len(),
+        rulebook.gates.len(),
+        rulebook.measures.len()
+    );
+    assert!(readme().contains(&line), "{line}");
+}
+
+#[test]
 fn the_page_in_the_readme_is_what_the_program_prints() {
     let output = shell(
         repository(),

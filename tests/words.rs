@@ -9,7 +9,7 @@ use perchside::rulebook::MeasureKind;
 use support::rulebook;
 
 /// Syllables of an English word: groups of vowels, with the usual silent endings left out. A plain count; textstat, a
-/// general-purpose library, gives grades within half a grade of it on these papers.
+/// general-purpose library (0.7.3), gave 0.7 to 0.9 where this count gave 1.2 to 1.4 on the six papers of the examples.
 fn syllables(word: &str) -> usize {
     let word: String = word
         .to_lowercase()
@@ -114,6 +114,7 @@ fn every_household_paper_of_the_examples_is_at_grade_6_or_below() {
                 })
                 .collect();
             let grade = grade(&lines.join("\n"));
+            println!("{}: {grade:.1}", path.display());
             assert!(grade <= 6.0, "{}: {grade:.2}", path.display());
             seen += 1;
         }

@@ -214,7 +214,7 @@ impl Functions {
                     .map(|(id, _)| id)
                     .collect(),
                 source: sources(&fields),
-                place: file.place(&fields.at("id")),
+                place: file.source.place(0..1),
                 id,
             });
         }

@@ -66,7 +66,7 @@ impl Rulebook {
             return Err(problems);
         }
         let vocabulary = Vocabulary::load(library, &questionnaire, &mut problems);
-        let tables = Tables::load(library, &mut problems);
+        let tables = Tables::load(library, care, &mut problems);
         let rulebook = load::load(
             library,
             questionnaire,

@@ -14,6 +14,8 @@ use crate::tree::{Node, Path};
 use crate::words::is_kebab;
 use crate::yaml;
 
+use super::Care;
+
 /// The files of the tables.
 pub(super) const TABLE_FILES: &[&str] = &[
     "rulebook.yaml",
@@ -139,15 +141,17 @@ pub struct Tables {
 impl Tables {
     /// Reads all tables; faults are added to `problems`.
     #[must_use]
-    pub fn load(library: &Library, problems: &mut Vec<Problem>) -> Self {
+    pub fn load(library: &Library, care: Care, problems: &mut Vec<Problem>) -> Self {
         let mut tables = Self::default();
         // Refused words and sources first: the other tables are held against them.
-        with_file(library, "refused-words.yaml", problems, |file| {
-            tables.refused = listed(file, &["words", "because"], |fields| RefusedWords {
-                words: refused(fields),
-                because: fields.needed_text("because"),
+        if care == Care::Full {
+            with_file(library, "refused-words.yaml", problems, |file| {
+                tables.refused = listed(file, &["words", "because"], |fields| RefusedWords {
+                    words: refused(fields),
+                    because: fields.needed_text("because"),
+                });
             });
-        });
+        }
         with_file(library, "rulebook.yaml", problems, |file| {
             tables.about(file)
         });
@@ -164,7 +168,8 @@ impl Tables {
                         .needed_word("how", HOW)
                         .map(|at| HOW[at].to_owned())
                         .unwrap_or_default(),
-                    at: Some(fields.file.place(&fields.path)),
+                    // Its place is told only where a source that nothing cites is looked for.
+                    at: (care == Care::Full).then(|| fields.file.place(&fields.path)),
                 },
             );
         });
