@@ -62,7 +62,15 @@ fn form(text: &str) -> String {
 
 fn papers(text: &str) -> (Plan, String, String) {
     let (intake, decision) = decided(&form(text));
-    let plan = Plan::of(rulebook(), &intake, &decision, Options { names: true });
+    let plan = Plan::of(
+        rulebook(),
+        &intake,
+        &decision,
+        Options {
+            names: true,
+            ..Options::default()
+        },
+    );
     let engine = Engine::embedded();
     let paper = Paper::household(&engine, &plan).unwrap();
     let (markdown, html) = (paper.markdown(), paper.html(&engine, &plan).unwrap());

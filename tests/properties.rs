@@ -18,7 +18,15 @@ use support::{Form, Lengths, Part, Random, TODAY, decided, intake, rulebook, ver
 /// The plan as JSON, without the fingerprint of the intake's own bytes.
 fn plan_of(yaml: &str, names: bool) -> serde_json::Value {
     let (intake, decision) = decided(yaml);
-    let plan = Plan::of(rulebook(), &intake, &decision, Options { names });
+    let plan = Plan::of(
+        rulebook(),
+        &intake,
+        &decision,
+        Options {
+            names,
+            ..Options::default()
+        },
+    );
     let mut value = serde_json::to_value(&plan).unwrap();
     value["record"]["intake-fingerprint"] = serde_json::Value::Null;
     // A line number tells where in the file an answer stands; that does hang on the order.

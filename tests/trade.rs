@@ -224,6 +224,40 @@ fn private_answers_are_not_told() {
     assert!(!reasons.to_lowercase().contains("bleed"), "{reasons}");
 }
 
+/// What rests on one person's private health alone is for the consultant to speak of, or for a card handed to that person.
+#[test]
+fn private_health_is_talked_over_alone() {
+    let yaml = ready_but(
+        "role: reacted-to, vulnerable: [none]",
+        "role: reacted-to, vulnerable: [lowered immunity]",
+    );
+    let (intake, decision) = decided(&yaml);
+    let paper = |private: bool| {
+        let options = Options {
+            private,
+            ..Options::default()
+        };
+        let plan = Plan::of(rulebook(), &intake, &decision, options);
+        let engine = perchside::papers::engine::Engine::embedded();
+        let text = perchside::papers::Paper::household(&engine, &plan)
+            .unwrap()
+            .markdown();
+        (plan, text)
+    };
+    let (plan, shared) = paper(false);
+    let talks: Vec<&str> = plan
+        .cards
+        .iter()
+        .flat_map(|card| card.talks.iter().map(|talk| talk.title.as_str()))
+        .collect();
+    assert!(!talks.is_empty());
+    let (_, alone) = paper(true);
+    for title in talks {
+        assert!(!shared.contains(title), "{title}");
+        assert!(alone.contains(title), "{title}");
+    }
+}
+
 /// NIOSH hierarchy of controls: elimination, substitution, engineering, administrative, personal protective equipment.
 #[test]
 fn controls_stand_in_the_published_order() {

@@ -38,6 +38,9 @@ pub(super) struct PlanCommand {
     /// In which forms: md, html, json; several with commas between. Without it, all into a folder, and md to standard output.
     #[arg(long, value_enum, value_delimiter = ',')]
     format: Vec<Format>,
+    /// Print on each card what rests on private answers about that person's health. Hand such a card to its person alone.
+    #[arg(long)]
+    private: bool,
     /// Print people's names on the papers.
     #[arg(long)]
     names: bool,
@@ -68,7 +71,15 @@ impl PlanCommand {
             return Ok(Outcome::InputErrors);
         };
         let decision = decide(&rulebook, &intake.answers, io.today);
-        let plan = Plan::of(&rulebook, &intake, &decision, Options { names: self.names });
+        let plan = Plan::of(
+            &rulebook,
+            &intake,
+            &decision,
+            Options {
+                names: self.names,
+                private: self.private,
+            },
+        );
         let engine = Engine::embedded();
         let paper = Paper::household(&engine, &plan).map_err(io::Error::other)?;
         // Everything is made before anything is written.

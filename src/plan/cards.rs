@@ -2,14 +2,14 @@
 
 use serde::Serialize;
 
-use crate::decision::Decision;
+use crate::decision::{Decision, Landing};
 use crate::facts::{Items, Value, show};
 use crate::intake::Intake;
 use crate::questionnaire::find_choice;
-use crate::rulebook::Rulebook;
+use crate::rulebook::{HumaneStep, Rulebook};
 
-use super::MAX_PER_PERSON;
 use super::actions::{Action, Never, action, never, ranked};
+use super::{MAX_PER_PERSON, Options};
 
 /// The card of one person.
 #[derive(Debug, Clone, Serialize)]
@@ -31,6 +31,9 @@ pub struct Card {
     pub does: Vec<Action>,
     /// What they never do, at most [`MAX_PER_PERSON`].
     pub never: Vec<Never>,
+    /// What rests on private answers about this person's health alone: for the consultant to speak of with that person. Printed
+    /// on the card only when asked for.
+    pub talks: Vec<Action>,
     /// How many measures wait behind these.
     pub waiting: usize,
     /// The person's place in the list of people.
@@ -44,7 +47,7 @@ pub(super) fn cards(
     intake: &Intake,
     decision: &Decision,
     held: bool,
-    names: bool,
+    options: Options,
 ) -> Vec<Card> {
     let vocabulary = &rulebook.vocabulary;
     let Some(people) = vocabulary.group_by_noun("person") else {
@@ -89,7 +92,15 @@ pub(super) fn cards(
         .enumerate()
         .map(|(at, item)| {
             let values = &items[item];
-            let ranked = ranked(rulebook, decision, held, Some(item));
+            let (private, ranked): (Vec<_>, Vec<_>) = ranked(rulebook, decision, held, Some(item))
+                .into_iter()
+                .partition(|(landing, measure)| {
+                    measure.step == HumaneStep::Health && rests_on_private(decision, landing)
+                });
+            let talks = private
+                .iter()
+                .filter_map(|(l, m)| action(rulebook, l, m))
+                .collect();
             let mut does: Vec<Action> = ranked
                 .iter()
                 .filter_map(|(l, m)| action(rulebook, l, m))
@@ -104,18 +115,34 @@ pub(super) fn cards(
             nevers.truncate(MAX_PER_PERSON);
             Card {
                 letter: letter(at),
-                name: names.then(|| name_of(item).map(str::to_owned)).flatten(),
+                name: options
+                    .names
+                    .then(|| name_of(item).map(str::to_owned))
+                    .flatten(),
                 role: word(values, "role"),
                 presence: word(values, "presence"),
                 age_band: place("age").map_or("", |at| band(&values[at])),
                 carer: carer(values),
                 does,
                 never: nevers,
+                talks,
                 waiting,
                 person: item,
             }
         })
         .collect()
+}
+
+/// True when every rule behind a measure for one person rests on that person's private answers alone.
+fn rests_on_private(decision: &Decision, landing: &Landing) -> bool {
+    landing.rules.iter().all(|at| {
+        decision
+            .rules
+            .iter()
+            .filter(|trace| trace.rule == *at)
+            .flat_map(|trace| &trace.bindings)
+            .any(|binding| binding.person == landing.person && binding.reason.is_private())
+    })
 }
 
 /// A, B … Z, AA, AB …

@@ -138,6 +138,8 @@ pub struct Plan {
     pub draft: bool,
     /// True when people's names may be printed.
     pub names: bool,
+    /// True when cards may hold what rests on private answers about health.
+    pub private: bool,
     /// The bird's name, if it was told.
     pub bird: Option<String>,
     /// The case reference, if there is one.
@@ -201,6 +203,8 @@ pub struct Plan {
 pub struct Options {
     /// Print people's names.
     pub names: bool,
+    /// Print what rests on private answers about a person's health, for handing each card to its person alone.
+    pub private: bool,
 }
 
 impl Plan {
@@ -225,6 +229,7 @@ impl Plan {
         Self {
             draft: true,
             names: options.names,
+            private: options.private,
             bird: text("bird.name"),
             reference: text("case.reference"),
             headline: headline(&verdict, &referrals, held),
@@ -237,7 +242,7 @@ impl Plan {
             later: chosen.later,
             never: chosen.never,
             never_more: chosen.never_more,
-            cards: cards::cards(rulebook, intake, decision, held, options.names),
+            cards: cards::cards(rulebook, intake, decision, held, options),
             known: known::known(rulebook, intake, decision, options.names),
             contradictions: reading::contradictions(rulebook, intake, decision),
             reading: reading::part(rulebook, decision),
