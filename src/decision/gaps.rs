@@ -327,8 +327,20 @@ impl<'a> Mover<'a> {
         }
         let mut answers = self.answers.clone();
         answers.parts[group] = Part::Many(Some(Vec::new()));
-        let verdict = self.verdict(&answers, &users);
-        self.moved(&[verdict])
+        let none = self.verdict(&answers, &users);
+        // What stands in the list cannot be tried out; at worst everything that hangs on it holds.
+        let mut worst = self.truths.clone();
+        for (is_gate, at) in &users {
+            let truth = if *is_gate {
+                &mut worst.gates[*at]
+            } else {
+                &mut worst.rules[*at]
+            };
+            if *truth == Truth::Blank {
+                *truth = if *is_gate { Truth::False } else { Truth::True };
+            }
+        }
+        self.moved(&[none, verdict(self.rulebook, &worst)])
     }
 
     fn verdict(&self, answers: &Answers, users: &BTreeSet<(bool, usize)>) -> Verdict {

@@ -241,46 +241,54 @@ fn landings(rulebook: &Rulebook, rules: &[RuleTrace]) -> Vec<Landing> {
 /// `never` beats `do`, for the same person or, from a measure for the household, for everyone; and what another measure covers is
 /// left out.
 fn settle(rulebook: &Rulebook, landed: &mut [Landing]) {
-    let mut ruled_out: Vec<(String, Option<usize>, String)> = Vec::new();
-    let mut covered: Vec<(String, Option<usize>, String)> = Vec::new();
-    let mut waits: Vec<(String, Option<usize>, String)> = Vec::new();
+    /// That one measure sets another aside, for a person or for everyone.
+    struct Aside {
+        what: String,
+        person: Option<usize>,
+        known: bool,
+        by: String,
+    }
+    let (mut ruled_out, mut covered, mut waits) = (Vec::new(), Vec::new(), Vec::new());
     for landing in landed.iter() {
+        let aside = |what: &String| Aside {
+            what: what.clone(),
+            person: landing.person,
+            known: landing.known,
+            by: landing.measure.clone(),
+        };
         match rulebook
             .measures
             .get(&landing.measure)
             .map(|measure| &measure.kind)
         {
             Some(MeasureKind::Never { rules_out, .. }) => {
-                ruled_out.extend(
-                    rules_out
-                        .iter()
-                        .map(|out| (out.clone(), landing.person, landing.measure.clone())),
-                );
+                ruled_out.extend(rules_out.iter().map(aside));
             }
-            // Only what is known to be done makes something else needless, or lets it wait.
             Some(MeasureKind::Do {
                 covers,
                 comes_before,
                 ..
-            }) if landing.known => {
-                let entry = |out: &String| (out.clone(), landing.person, landing.measure.clone());
-                covered.extend(covers.iter().map(entry));
-                waits.extend(comes_before.iter().map(entry));
+            }) => {
+                covered.extend(covers.iter().map(aside));
+                waits.extend(comes_before.iter().map(aside));
             }
-            _ => {}
+            None => {}
         }
     }
-    let by = |list: &[(String, Option<usize>, String)], landing: &Landing| {
+    let by = |list: &[Aside], landing: &Landing, known_alone: bool| {
         list.iter()
-            .find(|(out, person, _)| {
-                *out == landing.measure && (person.is_none() || *person == landing.person)
+            .find(|aside| {
+                aside.what == landing.measure
+                    && (aside.person.is_none() || aside.person == landing.person)
+                    // What is only assumed does not set aside what is known to be needed.
+                    && (aside.known || !landing.known || !known_alone)
             })
-            .map(|(_, _, by)| by.clone())
+            .map(|aside| aside.by.clone())
     };
     for landing in landed {
-        landing.ruled_out_by = by(&ruled_out, landing);
-        landing.covered_by = by(&covered, landing);
-        landing.waits_for = by(&waits, landing);
+        landing.ruled_out_by = by(&ruled_out, landing, false);
+        landing.covered_by = by(&covered, landing, true);
+        landing.waits_for = by(&waits, landing, true);
     }
 }
 

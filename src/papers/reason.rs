@@ -382,17 +382,18 @@ impl Explainer<'_> {
             .iter()
             .take(most)
             .map(|gap| {
-                let ask = gap
-                    .fact
-                    .and_then(|fact| {
-                        self.rulebook
-                            .questionnaire
-                            .groups
-                            .get(gap.group)?
-                            .questions
-                            .get(fact)
+                // A group none of whose questions was answered is asked for by what it is about.
+                let ask = self
+                    .rulebook
+                    .questionnaire
+                    .groups
+                    .get(gap.group)
+                    .map(|group| {
+                        gap.fact
+                            .and_then(|fact| group.questions.get(fact))
+                            .map_or_else(|| group.about.clone(), |question| question.ask.clone())
                     })
-                    .map_or_else(String::new, |question| question.ask.clone());
+                    .unwrap_or_default();
                 let mut value = json!(gap);
                 value["ask"] = json!(ask);
                 value
