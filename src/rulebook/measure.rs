@@ -1,35 +1,10 @@
 //! Measures: one thing a household does, or never does.
 
-use serde::Serialize;
-
 use super::outcome::Start;
+use super::scale::scale;
 use crate::mistake::Place;
 
-/// Declares a fixed order of words.
-macro_rules! ordered {
-    ($(#[$doc:meta])* $type:ident { $( $(#[$vdoc:meta])* $variant:ident = $word:literal ),* $(,)? }) => {
-        $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-        pub enum $type {
-            $( $(#[$vdoc])* #[serde(rename = $word)] $variant ),*
-        }
-
-        impl $type {
-            /// All of them, in order.
-            pub const ALL: &[Self] = &[$(Self::$variant),*];
-            /// Their words, in order.
-            pub const WORDS: &[&str] = &[$($word),*];
-
-            /// Its word.
-            #[must_use]
-            pub fn word(self) -> &'static str {
-                Self::WORDS[self as usize]
-            }
-        }
-    };
-}
-
-ordered! {
+scale! {
     /// The hierarchy of controls in its published order (NIOSH): elimination, substitution, engineering, administrative,
     /// protective gear. What needs nobody's attention comes first.
     Control {
@@ -46,7 +21,7 @@ ordered! {
     }
 }
 
-ordered! {
+scale! {
     /// The humane order of procedures, least intrusive first (Friedman 2008, as adopted by a certification council in 2009).
     /// Positive punishment has no place in it here.
     HumaneStep {
@@ -63,7 +38,7 @@ ordered! {
     }
 }
 
-ordered! {
+scale! {
     /// How soon a measure starts.
     Urgency {
         /// Today.

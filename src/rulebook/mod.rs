@@ -6,6 +6,7 @@ mod load;
 mod measure;
 pub mod outcome;
 mod rule;
+mod scale;
 mod tables;
 
 use std::collections::BTreeMap;

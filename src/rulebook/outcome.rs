@@ -1,44 +1,8 @@
 //! The ordered outcomes. Rules can only tighten them, so the order of rules and files cannot matter.
 
-use serde::Serialize;
+use super::scale::scale;
 
-/// Declares an ordered outcome, loosest first, with the word written in rules.
-macro_rules! outcome {
-    ($(#[$doc:meta])* $type:ident { $( $(#[$vdoc:meta])* $variant:ident = $word:literal ),* $(,)? }) => {
-        $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-        pub enum $type {
-            $( $(#[$vdoc])* #[serde(rename = $word)] $variant ),*
-        }
-
-        impl $type {
-            /// All of them, loosest first.
-            pub const ALL: &[Self] = &[$(Self::$variant),*];
-            /// Their words, loosest first.
-            pub const WORDS: &[&str] = &[$($word),*];
-
-            /// The word written in rules.
-            #[must_use]
-            pub fn word(self) -> &'static str {
-                Self::WORDS[self as usize]
-            }
-
-            /// How far from the loosest, in steps.
-            #[must_use]
-            pub fn steps(self) -> usize {
-                self as usize
-            }
-        }
-
-        impl std::fmt::Display for $type {
-            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                f.write_str(self.word())
-            }
-        }
-    };
-}
-
-outcome! {
+scale! {
     /// How much harm is credible.
     Risk {
         /// No more than anyone who keeps a bird.
@@ -52,7 +16,7 @@ outcome! {
     }
 }
 
-outcome! {
+scale! {
     /// How work may begin.
     Start {
         /// Bird and people share the room under the session rules.
@@ -66,7 +30,7 @@ outcome! {
     }
 }
 
-outcome! {
+scale! {
     /// How soon to reply.
     Contact {
         /// In the ordinary run of work.
@@ -82,7 +46,7 @@ outcome! {
     }
 }
 
-outcome! {
+scale! {
     /// How soon a vet has to see the bird.
     Vet {
         /// The yearly visit.
