@@ -32,6 +32,7 @@ fn rulebook() -> Rulebook {
 fn intake(rulebook: &Rulebook) -> Intake {
     Intake::read(
         &rulebook.questionnaire,
+        &rulebook.vocabulary,
         Source::new("intake", INTAKE),
         TODAY,
     )
@@ -78,6 +79,7 @@ fn b3_read_intake_with_places_and_checks(bencher: Bencher) {
     bencher.bench(|| {
         Intake::read(
             &rulebook.questionnaire,
+            &rulebook.vocabulary,
             Source::new("intake", INTAKE),
             TODAY,
         )

@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use crate::answers::{self, Answers};
+use crate::facts::{self, Vocabulary};
 use crate::fingerprint;
 use crate::mistake::{Problem, sort};
 use crate::questionnaire::Questionnaire;
@@ -30,6 +31,7 @@ impl Intake {
     /// All mistakes and warnings, when at least one is an error.
     pub fn read(
         questionnaire: &Questionnaire,
+        vocabulary: &Vocabulary,
         source: Source,
         today: Date,
     ) -> Result<(Self, Vec<Problem>), Vec<Problem>> {
@@ -51,6 +53,16 @@ impl Intake {
                 .into_iter()
                 .filter(|problem| readable || problem.is_error()),
         );
+        if readable {
+            problems.extend(facts::check(
+                questionnaire,
+                vocabulary,
+                &answers,
+                &source,
+                &copy,
+                today,
+            ));
+        }
         sort(&mut problems);
         if problems.iter().any(Problem::is_error) {
             return Err(problems);

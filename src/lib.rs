@@ -14,6 +14,7 @@
 //! | the arithmetic | [`figures`] |
 //! | what rules can speak of, and its values | [`facts`] |
 //! | conditions and three-valued truth | [`language`] |
+//! | what is known of each kind of parrot, and of each place | [`species`], [`regions`] |
 //! | rules, gates, measures, sources | [`rulebook`] |
 //! | the verdict with its whole trace | [`decision`] |
 //! | what goes on paper | [`plan`] |
@@ -38,8 +39,10 @@ pub mod mistakes;
 pub mod papers;
 pub mod plan;
 pub mod questionnaire;
+pub mod regions;
 pub mod rulebook;
 pub mod source;
+pub mod species;
 pub mod tree;
 pub mod units;
 pub mod words;

@@ -63,7 +63,16 @@ fn plan_writes_the_papers_into_a_folder_and_twice_the_same_bytes() {
             .iter()
             .map(|f| f.file_name().unwrap().to_string_lossy().into_owned())
             .collect();
-        assert_eq!(names, ["household.html", "household.md", "plan.json"]);
+        assert_eq!(
+            names,
+            [
+                "consultant.html",
+                "consultant.md",
+                "household.html",
+                "household.md",
+                "plan.json"
+            ]
+        );
         texts.push(
             files
                 .iter()

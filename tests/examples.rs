@@ -30,6 +30,7 @@ fn papers(folder: &Path) -> Vec<(String, String)> {
     let text = std::fs::read_to_string(folder.join("intake.yaml")).unwrap();
     let (intake, warnings) = Intake::read(
         &rulebook().questionnaire,
+        &rulebook().vocabulary,
         Source::new("intake.yaml", text),
         TODAY,
     )

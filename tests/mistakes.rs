@@ -46,7 +46,14 @@ fn intake_problems(path: &Path) -> Vec<Problem> {
     let label = format!("intakes/{}", path.file_name().unwrap().to_string_lossy());
     let read = Source::from_bytes(&label, std::fs::read(path).unwrap())
         .map_err(|problem| vec![problem])
-        .and_then(|source| Intake::read(&rulebook().questionnaire, source, TODAY));
+        .and_then(|source| {
+            Intake::read(
+                &rulebook().questionnaire,
+                &rulebook().vocabulary,
+                source,
+                TODAY,
+            )
+        });
     match read {
         Ok((_, problems)) | Err(problems) => problems,
     }
@@ -55,6 +62,11 @@ fn intake_problems(path: &Path) -> Vec<Problem> {
 /// The base rulebook with the files of a case laid over it, in a folder of its own.
 fn rules_with(case: &Path) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
+    // The species tables are large, and the same for all.
+    let species = Path::new(env!("CARGO_MANIFEST_DIR")).join("rules/species");
+    gather(&species, Path::new(""), &mut |path, file| {
+        copy(file, &folder.path().join("species").join(path));
+    });
     gather(&broken().join("base"), Path::new(""), &mut |path, file| {
         copy(file, &folder.path().join(path))
     });
@@ -227,7 +239,15 @@ fn hostile_text_is_refused_quickly() {
         "a:\n".repeat(100_000),
     ] {
         let source = Source::new("hostile", text);
-        assert!(Intake::read(&rulebook().questionnaire, source, TODAY).is_err());
+        assert!(
+            Intake::read(
+                &rulebook().questionnaire,
+                &rulebook().vocabulary,
+                source,
+                TODAY
+            )
+            .is_err()
+        );
     }
     assert!(start.elapsed().as_secs() < 20, "{:?}", start.elapsed());
 }

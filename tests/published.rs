@@ -202,19 +202,6 @@ fn a_new_bird_is_kept_apart_for_thirty_days() {
     );
 }
 
-/// USDA APHIS list of pet birds, 19 February 2024: 250 g parts small from large species, strictly above.
-#[test]
-fn a_small_bird_of_more_than_250_g_is_asked_about() {
-    let asks = |weight: &str| {
-        speaks(
-            &decide(&format!("bird: {{size: small, weight: {weight}}}\n")),
-            "small-bird-of-a-large-weight",
-        )
-    };
-    assert!(!asks("250 g"));
-    assert!(asks("251 g"));
-}
-
 /// Referral guidance in Clinical Small Animal Internal Medicine, box 177.1: severe aggression to people, or any that involves
 /// children, goes to a veterinary behaviourist.
 #[test]

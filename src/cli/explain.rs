@@ -25,7 +25,7 @@ enum Format {
 pub(super) struct Explain {
     /// The filled-in form.
     intake: PathBuf,
-    /// What to explain: risk, start, contact, vet, blanks, reading, or the id of a rule, gate or measure. Without it, the whole decision.
+    /// What to explain: risk, start, contact, vet, blanks, reading, figures, or the id of a figure, rule, gate or measure. Without it, the whole decision.
     about: Option<String>,
     /// Text or json.
     #[arg(long, value_enum, default_value = "text")]

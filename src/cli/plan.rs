@@ -7,11 +7,14 @@ use clap::{Args, ValueEnum};
 
 use crate::decision::decide;
 use crate::papers::engine::Engine;
-use crate::papers::{PAPERS, Paper, plan_json};
+use crate::papers::{PAPERS, Paper, plan_json, sketch};
 use crate::plan::{Options, Plan};
 
 use super::output::write_whole;
 use super::{Common, Io, Outcome, intake, rulebook};
+
+/// Every paper.
+const ALL: &str = "all";
 
 /// A form a paper takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -32,9 +35,9 @@ pub(super) struct PlanCommand {
     /// Write the papers into this folder. Without it one paper goes to standard output.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Which papers.
-    #[arg(long, value_parser = clap::builder::PossibleValuesParser::new(PAPERS), default_value = "household")]
-    paper: String,
+    /// Which paper: the household's, the consultant's, or all. Without it, all into a folder, and the household's to standard output.
+    #[arg(long, value_parser = clap::builder::PossibleValuesParser::new(PAPERS.iter().copied().chain([ALL])))]
+    paper: Option<String>,
     /// In which forms: md, html, json; several with commas between. Without it, all into a folder, and md to standard output.
     #[arg(long, value_enum, value_delimiter = ',')]
     format: Vec<Format>,
@@ -57,10 +60,26 @@ impl PlanCommand {
                 vec![Format::Md]
             };
         }
-        if self.out.is_none() && formats.len() > 1 {
+        let names: Vec<&'static str> = match self.paper.as_deref() {
+            Some(ALL) => PAPERS.to_vec(),
+            None if self.out.is_some() => PAPERS.to_vec(),
+            None => PAPERS[..1].to_vec(),
+            Some(wanted) => PAPERS
+                .iter()
+                .copied()
+                .filter(|name| *name == wanted)
+                .collect(),
+        };
+        let papers = formats
+            .iter()
+            .filter(|format| **format != Format::Json)
+            .count()
+            * names.len();
+        let files = papers + usize::from(formats.contains(&Format::Json));
+        if self.out.is_none() && files > 1 {
             writeln!(
                 io.err,
-                "error: several forms need a folder: add `--out DIR`"
+                "error: several papers need a folder: add `--out DIR`"
             )?;
             return Ok(Outcome::WrongUse);
         }
@@ -81,18 +100,28 @@ impl PlanCommand {
             },
         );
         let engine = Engine::embedded();
-        let paper = Paper::household(&engine, &plan).map_err(io::Error::other)?;
         // Everything is made before anything is written.
         let mut files: Vec<(String, String)> = Vec::new();
-        for format in &formats {
-            files.push(match format {
-                Format::Md => (format!("{}.md", paper.name), paper.markdown()),
-                Format::Html => (
-                    format!("{}.html", paper.name),
-                    paper.html(&engine, &plan).map_err(io::Error::other)?,
-                ),
-                Format::Json => ("plan.json".to_owned(), plan_json(&plan)),
-            });
+        for name in names {
+            let paper = Paper::of(&engine, &plan, name).map_err(io::Error::other)?;
+            for format in &formats {
+                files.push(match format {
+                    Format::Md => (format!("{}.md", paper.name), paper.markdown()),
+                    Format::Html => (
+                        format!("{}.html", paper.name),
+                        paper.html(&engine, &plan).map_err(io::Error::other)?,
+                    ),
+                    Format::Json => continue,
+                });
+            }
+        }
+        if formats.contains(&Format::Json) {
+            files.push(("plan.json".to_owned(), plan_json(&plan)));
+        }
+        if self.out.is_some()
+            && let Some(svg) = sketch(&engine, &plan, true).map_err(io::Error::other)?
+        {
+            files.push(("room.svg".to_owned(), svg));
         }
         let Some(folder) = &self.out else {
             for (_, text) in &files {

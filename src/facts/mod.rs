@@ -1,8 +1,15 @@
 //! Facts: the vocabulary rules speak, and the values of one case. Each value is known, blank or not applicable.
 
+pub mod case;
+mod check;
 pub mod derive;
 mod show;
+mod slots;
 mod vocabulary;
+pub mod workings;
+
+pub use check::check;
+pub use slots::Slots;
 
 pub use show::show;
 pub use vocabulary::{Fact, FactGroup, Vocabulary};
@@ -13,6 +20,8 @@ use crate::answers::{Answers, Given, Part};
 use crate::language::condition::Scope;
 use crate::language::truth::Truth;
 use crate::questionnaire::Questionnaire;
+
+use workings::Workings;
 
 /// A value of a fact. Levels and numbers may be known only within bounds: a bite in "2026-10" lies 25 to 55 days back.
 #[derive(Debug, Clone, PartialEq)]
@@ -88,6 +97,8 @@ pub enum Items {
 pub struct Facts {
     /// By group.
     pub groups: Vec<Items>,
+    /// The figures some of them rest on.
+    pub workings: Workings,
 }
 
 impl Facts {
@@ -116,8 +127,8 @@ impl Facts {
             })
             .collect();
         debug_assert_eq!(questionnaire.groups.len(), answers.parts.len());
-        derive::fill(vocabulary, answers, &mut groups);
-        let mut facts = Self { groups };
+        let workings = derive::fill(vocabulary, answers, &mut groups);
+        let mut facts = Self { groups, workings };
         facts.settle_not_applicable(vocabulary);
         facts
     }

@@ -13,7 +13,12 @@ use crate::units::Unit;
 use crate::words::{closest, folded};
 use crate::yaml;
 
+use crate::regions::Regions;
+use crate::rulebook::Care;
+use crate::species::SpeciesTable;
+
 use super::derive;
+use super::slots::Slots;
 
 /// A fact rules can speak of.
 #[derive(Debug, Clone)]
@@ -84,12 +89,25 @@ impl FactGroup {
 }
 
 /// All facts. The first groups are those of the questionnaire, in the same order.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub struct Vocabulary {
     /// The groups.
     pub groups: Vec<FactGroup>,
     /// Derived facts with the function that fills each, in the order of [`derive::ALL`].
     pub derived: Vec<(FactRef, derive::Fill)>,
+    /// Where the questions stand that the program reads.
+    pub slots: Slots,
+    /// What figures are looked up in.
+    pub tables: Tables,
+}
+
+/// The tables that figures are looked up in.
+#[derive(Debug)]
+pub struct Tables {
+    /// Kinds of parrots.
+    pub species: SpeciesTable,
+    /// Places with their rules on cages.
+    pub regions: Regions,
 }
 
 impl Vocabulary {
@@ -98,6 +116,7 @@ impl Vocabulary {
     pub fn load(
         library: &Library,
         questionnaire: &Questionnaire,
+        care: Care,
         problems: &mut Vec<Problem>,
     ) -> Self {
         let groups = questionnaire
@@ -131,9 +150,15 @@ impl Vocabulary {
         let mut vocabulary = Self {
             groups,
             derived: Vec::new(),
+            slots: Slots::default(),
+            tables: Tables {
+                species: SpeciesTable::load(library, care, problems),
+                regions: Regions::load(library, problems),
+            },
         };
         vocabulary.add_derived(library, problems);
         vocabulary.add_asked_when(library, questionnaire, problems);
+        vocabulary.slots = Slots::of(&vocabulary);
         vocabulary
     }
 
@@ -155,7 +180,7 @@ impl Vocabulary {
             }
         };
         let file = File::new(&document);
-        let mut seen = Vec::new();
+        let (mut seen, mut order) = (Vec::new(), Vec::new());
         if let crate::tree::Node::List(items) = file.root {
             for (at, node) in items.iter().enumerate() {
                 let path = crate::tree::Path::default().index(at);
@@ -169,8 +194,7 @@ impl Vocabulary {
                     ],
                 );
                 if let Some((name, fact, group)) = self.derived_fact(&fields) {
-                    let Some((_, kind, fill)) =
-                        derive::ALL.iter().find(|(known, _, _)| *known == name)
+                    let Some(place) = derive::ALL.iter().position(|(known, _, _)| *known == name)
                     else {
                         file.fault(
                             &fields.at("id"),
@@ -181,6 +205,7 @@ impl Vocabulary {
                         );
                         continue;
                     };
+                    let (_, kind, fill) = derive::ALL[place];
                     if seen.contains(&name) {
                         file.fault(
                             &fields.at("id"),
@@ -193,7 +218,7 @@ impl Vocabulary {
                     }
                     let needs_choices =
                         matches!(fact.kind, Kind::Level | Kind::Choice | Kind::Choices);
-                    if fact.kind.word() != *kind || (needs_choices && fact.choices.is_empty()) {
+                    if fact.kind.word() != kind || (needs_choices && fact.choices.is_empty()) {
                         file.fault(
                             &fields.at("type"),
                             QuestionDoesNotFit {
@@ -216,7 +241,8 @@ impl Vocabulary {
                         group,
                         fact: self.groups[group].facts.len() - 1,
                     };
-                    self.derived.push((at, *fill));
+                    order.push(place);
+                    self.derived.push((at, fill));
                     seen.push(name);
                 }
             }
@@ -232,33 +258,13 @@ impl Vocabulary {
                 },
             );
         }
-        for (name, _, _) in derive::ALL {
-            // An entry whose id stands there and that failed otherwise has been told already.
-            let stands = |name: &str| match file.root {
-                crate::tree::Node::List(items) => items.iter().any(|item| {
-                    item.get("id")
-                        .and_then(|id| id.scalar())
-                        .is_some_and(|id| id == name)
-                }),
-                _ => true,
-            };
-            if !seen.iter().any(|known| known == name) && !stands(name) {
-                file.fault(
-                    &crate::tree::Path::default(),
-                    QuestionDoesNotFit {
-                        id: (*name).to_owned(),
-                        why: "it is computed and not declared here".to_owned(),
-                    },
-                );
-            }
-        }
         // The order of computing is fixed in the program, so that the order of the file cannot matter.
-        let order = |fill: &derive::Fill| {
-            derive::ALL
-                .iter()
-                .position(|(_, _, known)| std::ptr::fn_addr_eq(*known, *fill))
-        };
-        self.derived.sort_by_key(|(_, fill)| order(fill));
+        let mut placed: Vec<_> = order
+            .into_iter()
+            .zip(std::mem::take(&mut self.derived))
+            .collect();
+        placed.sort_by_key(|(place, _)| *place);
+        self.derived = placed.into_iter().map(|(_, derived)| derived).collect();
         problems.extend(file.into_problems());
     }
 

@@ -54,10 +54,38 @@ mistakes! {
     Error "person-named-twice" PersonNamedTwice { name: String } "two people are called `{name}`" => "give each a name or code of their own, so that bites can be told apart";
     /// A name that is not in the list of people.
     Warning "person-not-listed" PersonNotListed { name: String, close: Option<String> } "`{name}` is not among the people of this form" => match close { Some(close) => format!("did you mean `{close}`? If not, add this person under `people`"), None => "add this person under `people`, or use the name written there".to_owned() };
+    /// A figure that this bird or this person cannot have.
+    Error "figure-does-not-fit" FigureDoesNotFit { value: String, fits: String, of: Whose } "{value} does not fit {of}, which has {fits}" => "check the figure, its unit and the answer it does not fit; leave out what is not sure";
+    /// A count that holds more than the one it is part of.
+    Error "counts-contradict" CountsContradict { part: String, whole: String } "there cannot be {part} in the last 30 days and only {whole} in the last 90" => "count the last 30 days in with the 90";
     /// A block of a list with nothing in it.
     Warning "blank-block" BlankBlock { group: String, number: usize } "block {number} under `{group}` is empty, and counts as one more of which nothing is known" => "fill it in, or take it out";
     /// Nothing answered at all.
     Warning "nothing-answered" NothingAnswered {} "no question of this form is answered" => "a plan from it assumes the safer side everywhere; fill in what you know, bites and people first";
+}
+
+/// Whom a figure does not fit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Whose {
+    /// Birds of the kind that was told.
+    Kind,
+    /// Birds of the weight that was told.
+    Weight,
+    /// Birds of the size that was told or worked out.
+    Size,
+    /// People of the age that was told.
+    Age,
+}
+
+impl std::fmt::Display for Whose {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Kind => "a bird of this kind",
+            Self::Weight => "a bird of this weight",
+            Self::Size => "a bird of this size",
+            Self::Age => "a person of this age",
+        })
+    }
 }
 
 /// Where a misplaced question belongs.

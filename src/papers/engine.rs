@@ -54,13 +54,15 @@ impl Engine {
         }
         environment.set_auto_escape_callback(|name| match name.rsplit('.').next() {
             Some("md") => AutoEscape::Custom(MARKDOWN.into()),
-            Some("html") => AutoEscape::Html,
+            Some("html" | "svg") => AutoEscape::Html,
             _ => AutoEscape::None,
         });
         environment.set_formatter(format);
         environment.add_filter("yaml", |text: String| crate::yaml::quoted(&text));
         environment.add_filter("css", |text: String| Value::from_safe_string(css(&text)));
         environment.add_filter("comment", comment);
+        environment.add_filter("num", num);
+        environment.add_filter("span", span);
         environment.set_loader(|name| {
             Ok(EMBEDDED
                 .get_file(name)
@@ -84,6 +86,25 @@ impl Engine {
         parts
     }
 
+    /// Fills a template that is given as text, for plain text. `name` is what a mistake calls it.
+    ///
+    /// # Errors
+    /// When it cannot be read, uses a name that is not there, or takes too many steps.
+    pub fn render_text(
+        &self,
+        name: &str,
+        text: &str,
+        context: &impl Serialize,
+    ) -> Result<String, PaperError> {
+        self.environment
+            .template_from_named_str(name, text)
+            .and_then(|found| found.render(Value::from(Serde(context))))
+            .map_err(|source| PaperError {
+                template: name.to_owned(),
+                source,
+            })
+    }
+
     /// Fills a template.
     ///
     /// # Errors
@@ -97,6 +118,31 @@ impl Engine {
                 source,
             })
     }
+}
+
+/// A number with at most so many decimals, and none that say nothing: 12.50 is 12.5.
+fn num(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    if text == "-0" { "0" } else { text }.to_owned()
+}
+
+/// A range as people say it: one number where both ends print alike.
+fn span(value: &Value, decimals: usize) -> Result<String, Error> {
+    let end = |name: &str| -> Result<String, Error> {
+        let end = f64::try_from(value.get_attr(name)?)?;
+        Ok(num(end, decimals))
+    };
+    let (low, high) = (end("low")?, end("high")?);
+    Ok(if low == high {
+        low
+    } else {
+        format!("{low} to {high}")
+    })
 }
 
 /// Writes a value: text is escaped for the kind of paper; a name that is not there is an error.

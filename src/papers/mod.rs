@@ -2,11 +2,13 @@
 
 pub mod catalogue;
 pub mod engine;
+pub mod figures;
 pub mod form;
 pub mod html;
 pub mod markdown;
 pub mod reason;
 pub mod schema;
+pub mod species;
 
 use serde_json::json;
 
@@ -25,18 +27,18 @@ pub struct Paper {
     pub parts: Vec<(String, String)>,
 }
 
-/// The papers there are, by name.
-pub const PAPERS: &[&str] = &["household"];
+/// The papers there are, by name: the folder of their parts in `templates/`.
+pub const PAPERS: &[&str] = &["household", "consultant"];
 
 impl Paper {
-    /// The household copy.
+    /// A paper by its name.
     ///
     /// # Errors
     /// When a template does not fit the plan.
-    pub fn household(engine: &Engine, plan: &Plan) -> Result<Self, PaperError> {
-        let context = json!({ "plan": plan });
+    pub fn of(engine: &Engine, plan: &Plan, name: &'static str) -> Result<Self, PaperError> {
+        let context = json!({ "plan": plan, "figures": figures::words(engine, &plan.figures)? });
         let mut parts = Vec::new();
-        for part in engine.parts("household") {
+        for part in engine.parts(name) {
             let text = engine.render(&part, &context)?;
             let text = tidy(&text);
             if !text.is_empty() {
@@ -55,14 +57,18 @@ impl Paper {
             }
         }
         let title = engine
-            .render("household/title.txt", &context)?
+            .render(&format!("{name}/title.txt"), &context)?
             .trim()
             .to_owned();
-        Ok(Self {
-            name: "household",
-            title,
-            parts,
-        })
+        Ok(Self { name, title, parts })
+    }
+
+    /// The household copy.
+    ///
+    /// # Errors
+    /// When a template does not fit the plan.
+    pub fn household(engine: &Engine, plan: &Plan) -> Result<Self, PaperError> {
+        Self::of(engine, plan, "household")
     }
 
     /// The whole paper as Markdown.
@@ -79,16 +85,34 @@ impl Paper {
     /// # Errors
     /// When the page template fails.
     pub fn html(&self, engine: &Engine, plan: &Plan) -> Result<String, PaperError> {
+        let drawing = sketch(engine, plan, false)?;
         let sections: Vec<_> = self
             .parts
             .iter()
-            .map(|(name, text)| json!({ "name": name, "body": html::fragment(text) }))
+            .map(|(name, text)| {
+                json!({
+                    "name": name,
+                    "body": html::fragment(text),
+                    "drawing": drawing.as_ref().filter(|_| name == "room"),
+                })
+            })
             .collect();
         engine.render(
             "page.html",
             &json!({ "title": self.title, "sections": sections, "plan": plan }),
         )
     }
+}
+
+/// The drawing of the room as SVG, when it was measured: a file of its own, or a part of a page.
+///
+/// # Errors
+/// When the template does not fit.
+pub fn sketch(engine: &Engine, plan: &Plan, alone: bool) -> Result<Option<String>, PaperError> {
+    plan.sketch
+        .as_ref()
+        .map(|sketch| engine.render("sketch.svg", &json!({ "it": sketch, "alone": alone })))
+        .transpose()
 }
 
 /// The plan as JSON.

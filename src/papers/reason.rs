@@ -5,12 +5,16 @@ use serde_json::{Value, json};
 use crate::decision::{Binding, Counts, Decision, Reason, RuleTrace, Spoken, What};
 use crate::intake::Intake;
 use crate::language::Truth;
+use crate::plan::figures;
 use crate::rulebook::{Contact, Risk, Rule, Rulebook, Start, Vet};
 
 use super::engine::{Engine, PaperError};
+use super::figures::words;
 
 /// What can be explained by name besides rules, gates and measures.
-pub const OUTCOMES: &[&str] = &["risk", "start", "contact", "vet", "blanks", "reading"];
+pub const OUTCOMES: &[&str] = &[
+    "risk", "start", "contact", "vet", "blanks", "reading", "figures",
+];
 
 /// Explains the whole decision, or one outcome, rule, gate or measure. `None` when nothing has that name.
 ///
@@ -30,7 +34,11 @@ pub fn explain(
     };
     let value = match about {
         None => Some(explainer.whole()),
-        Some(name) => explainer.named(name),
+        // A rule may bear the name of a figure, and then it is the rule that is meant.
+        Some(name) => match explainer.named(name) {
+            Some(value) => Some(value),
+            None => explainer.figures(engine, name)?,
+        },
     };
     let Some(value) = value else {
         return Ok(None);
@@ -74,7 +82,7 @@ impl Explainer<'_> {
                 json!({"kind": "blanks", "blanks": self.blanks(usize::MAX), "blanks-in-all": self.decision.gaps.len()}),
             );
         }
-        if OUTCOMES.contains(&name) {
+        if OUTCOMES[..4].contains(&name) {
             let mut value = self.outcome(name);
             value["kind"] = json!("outcome");
             if name == "start" {
@@ -104,6 +112,18 @@ impl Explainer<'_> {
             .measures
             .contains_key(name)
             .then(|| self.measure(name))
+    }
+
+    /// All figures, or one.
+    fn figures(&self, engine: &Engine, name: &str) -> Result<Option<Value>, PaperError> {
+        let mut figures = figures(self.rulebook, self.intake, self.decision);
+        figures.retain(|figure| name == "figures" || figure.id == name);
+        if figures.is_empty() {
+            return Ok(None);
+        }
+        Ok(Some(
+            json!({"kind": "figures", "figures": words(engine, &figures)?}),
+        ))
     }
 
     /// Rules that noticed answers which do not go together.

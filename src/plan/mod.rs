@@ -2,16 +2,20 @@
 
 mod actions;
 mod cards;
+mod figures;
 mod known;
 mod reading;
+mod sketch;
 
 use jiff::ToSpan;
 use serde::Serialize;
 
 pub use actions::{Action, Never};
 pub use cards::Card;
+pub use figures::{Figure, Input, figures};
 pub use known::{Assumption, Known};
 pub use reading::{Contradiction, ProcedureLine, ReadingPart, Statement};
+pub use sketch::Sketch;
 
 use crate::decision::{Counts, Decision, Verdict};
 use crate::fingerprint::short;
@@ -192,6 +196,10 @@ pub struct Plan {
     pub hear_by: String,
     /// Contacts to come.
     pub contacts: Vec<Contact>,
+    /// The figures it rests on.
+    pub figures: Vec<Figure>,
+    /// The room with the cage, when it was measured.
+    pub sketch: Option<Sketch>,
     /// Standing cautions.
     pub cautions: Vec<Caution>,
     /// The record foot.
@@ -256,6 +264,8 @@ impl Plan {
             calls: rulebook.tables.calls.clone(),
             hear_by: hear_by(rulebook, decision),
             contacts: contacts(rulebook, decision),
+            figures: figures(rulebook, intake, decision),
+            sketch: Sketch::of(&decision.facts.workings),
             cautions: rulebook.tables.cautions.clone(),
             record: Record {
                 program: env!("CARGO_PKG_VERSION").to_owned(),

@@ -16,6 +16,7 @@ use crate::mistakes::rulebook::{
     UnknownReferral, UnknownSource,
 };
 use crate::questionnaire::Tier;
+use crate::species;
 use crate::tree::Path;
 use crate::words::closest;
 
@@ -230,13 +231,23 @@ pub(super) fn then(
 
 /// Files that nothing reads.
 pub(super) fn strays(library: &Library, problems: &mut Vec<Problem>) {
-    let tables = TABLE_FILES.iter().chain(&["facts.yaml", "functions.yaml"]);
-    let root = library
-        .files
-        .iter()
-        .map(|(path, _)| path)
-        .filter(|path| !path.contains('/') && !tables.clone().any(|table| table == path));
-    for path in library.strays.iter().chain(root) {
+    let tables = TABLE_FILES.iter().chain(&[
+        "facts.yaml",
+        "functions.yaml",
+        "figures.yaml",
+        "regions.yaml",
+    ]);
+    let unread =
+        library
+            .files
+            .iter()
+            .map(|(path, _)| path)
+            .filter(|path| match path.split_once('/') {
+                None => !tables.clone().any(|table| table == path),
+                Some(("species", _)) => !species::FILES.contains(&path.as_str()),
+                Some(_) => !path.ends_with(".yaml"),
+            });
+    for path in library.strays.iter().chain(unread) {
         problems.push(Problem::of_file(
             &format!("{}/{path}", library.label),
             StrayFile { file: path.clone() },
@@ -247,9 +258,30 @@ pub(super) fn strays(library: &Library, problems: &mut Vec<Problem>) {
 /// What can only be seen with everything loaded.
 pub(super) fn whole(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
     gates(rulebook, problems);
+    regions(rulebook, problems);
     clashes(rulebook, problems);
     covered(rulebook, problems);
     unused(rulebook, problems);
+}
+
+/// Every source a region names is entered.
+fn regions(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
+    let tables = &rulebook.tables;
+    for region in &rulebook.vocabulary.tables.regions.all {
+        for key in region
+            .source
+            .iter()
+            .filter(|key| !tables.sources.contains_key(*key))
+        {
+            problems.push(Problem::at(
+                region.place.clone(),
+                UnknownSource {
+                    key: key.clone(),
+                    close: closest(key, tables.sources.keys().map(String::as_str)),
+                },
+            ));
+        }
+    }
 }
 
 /// Each start mode has gates, and they can be open together.
@@ -389,6 +421,16 @@ fn unused(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
                 .procedures
                 .values()
                 .flat_map(|procedure| &procedure.source),
+        )
+        .chain(rulebook.figures.iter().flat_map(|figure| &figure.source))
+        .chain(
+            rulebook
+                .vocabulary
+                .tables
+                .regions
+                .all
+                .iter()
+                .flat_map(|region| &region.source),
         )
         .chain(tables.calls.iter().flat_map(|call| &call.source))
         .chain(tables.follow_ups.iter().flat_map(|contact| &contact.source))

@@ -21,10 +21,10 @@ use super::measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
 use super::outcome::{Contact, Risk, Start, Vet};
 use super::rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then, is_private};
 use super::tables::Tables;
-use super::{Care, Rulebook, check};
+use super::{Care, Rulebook, check, figure};
 
 /// Folders below the root that hold no rules.
-const NOT_RULES: &[&str] = &["questions", "measures", "cases"];
+const NOT_RULES: &[&str] = &["questions", "measures", "cases", "species"];
 
 /// Reads everything that lies in a topic folder or under `measures/`.
 pub(super) fn load(
@@ -42,6 +42,9 @@ pub(super) fn load(
     // Measures first, so that rules can be checked against them where they name them.
     let files = library.files.iter().filter_map(|(name, source)| {
         let (topic, rest) = name.split_once('/')?;
+        if !rest.ends_with(".yaml") {
+            return None;
+        }
         (topic == "measures" || !NOT_RULES.contains(&topic)).then_some((topic, rest, source))
     });
     let (first, second): (Vec<_>, Vec<_>) = files.partition(|(topic, _, _)| *topic == "measures");
@@ -99,8 +102,10 @@ pub(super) fn load(
     rules.sort_by(|a, b| a.id.cmp(&b.id));
     gates.sort_by(|a, b| a.id.cmp(&b.id));
     let functions = Functions::load(library, &vocabulary, &tables, problems);
+    let figures = figure::load(library, &vocabulary, &tables, problems);
     Rulebook {
         functions,
+        figures,
         questionnaire,
         vocabulary,
         rules,

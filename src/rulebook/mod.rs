@@ -1,6 +1,7 @@
 //! The rulebook: rules, gates, measures, sources and the tables around them, loaded and checked into one value.
 
 mod check;
+mod figure;
 mod function;
 mod load;
 mod measure;
@@ -11,6 +12,7 @@ mod tables;
 
 use std::collections::BTreeMap;
 
+pub use figure::{FIGURES, FigureText};
 pub use function::{Function, Functions, Procedure};
 pub use measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
 pub use outcome::{Contact, Risk, Start, Vet};
@@ -44,6 +46,8 @@ pub struct Rulebook {
     pub gates: Vec<Gate>,
     /// What biting may gain the bird.
     pub functions: Functions,
+    /// How each figure is told.
+    pub figures: Vec<FigureText>,
     /// Measures by id.
     pub measures: BTreeMap<String, Measure>,
     /// Sources by key.
@@ -66,7 +70,7 @@ impl Rulebook {
             // Without questions nothing else means anything.
             return Err(problems);
         }
-        let vocabulary = Vocabulary::load(library, &questionnaire, &mut problems);
+        let vocabulary = Vocabulary::load(library, &questionnaire, care, &mut problems);
         let tables = Tables::load(library, care, &mut problems);
         let rulebook = load::load(
             library,

@@ -32,7 +32,12 @@ pub fn rulebook() -> &'static Rulebook {
 
 /// Reads an intake that must be free of errors.
 pub fn intake(yaml: &str) -> Intake {
-    match Intake::read(&rulebook().questionnaire, Source::new("test", yaml), TODAY) {
+    match Intake::read(
+        &rulebook().questionnaire,
+        &rulebook().vocabulary,
+        Source::new("test", yaml),
+        TODAY,
+    ) {
         Ok((intake, _)) => intake,
         Err(problems) => panic!("{}\n{yaml}", perchside::mistake::render(&problems, false)),
     }
@@ -162,7 +167,53 @@ impl Form {
             };
             groups.push((group.id.clone(), part));
         }
-        Self { groups }
+        Self { groups }.settled()
+    }
+
+    /// The form without answers that no bird or person can have together: those are another test's matter.
+    fn settled(mut self) -> Self {
+        loop {
+            let read = Intake::read(
+                &rulebook().questionnaire,
+                &rulebook().vocabulary,
+                Source::new("test", self.yaml()),
+                TODAY,
+            );
+            let Err(problems) = read else { return self };
+            let unfit: Vec<usize> = problems
+                .iter()
+                .filter(|problem| {
+                    ["figure-does-not-fit", "counts-contradict"].contains(&problem.mistake.name())
+                })
+                .map(|problem| problem.place.line)
+                .collect();
+            if unfit.is_empty() {
+                return self;
+            }
+            self.without_lines(&unfit);
+        }
+    }
+
+    /// Makes the answers unknown that stand on these lines of [`Form::yaml`].
+    fn without_lines(&mut self, lines: &[usize]) {
+        let mut line = 0;
+        let mut settle = |fields: &mut Vec<(String, String)>| {
+            for (_, text) in fields {
+                line += 1;
+                // Unknown, not left out, so that no block goes missing.
+                if lines.contains(&line) {
+                    *text = "unknown".to_owned();
+                }
+            }
+        };
+        for (_, part) in &mut self.groups {
+            // The line of the group itself.
+            settle(&mut vec![(String::new(), String::new())]);
+            match part {
+                Part::Once(fields) => settle(fields),
+                Part::Many(blocks) => blocks.iter_mut().for_each(&mut settle),
+            }
+        }
     }
 
     /// The form as YAML.
@@ -199,6 +250,33 @@ impl Form {
         out
     }
 }
+
+/// What people write for the kind of bird: known, several, a cross, outside the table, unknown.
+const KINDS: &[&str] = &[
+    "cockatiel",
+    "galah",
+    "sun conure",
+    "scarlet macaw",
+    "umbrella cockatoo",
+    "budgie",
+    "conure",
+    "mini macaw",
+    "sun conure x jenday conure",
+    "hybrid",
+    "Amazona vittata",
+    "a green one",
+];
+
+/// What people write for the place.
+const REGIONS: &[&str] = &[
+    "Sweden",
+    "Zurich, Switzerland",
+    "Germany",
+    "Queensland",
+    "Wales",
+    "Oregon, USA",
+    "somewhere",
+];
 
 fn answer(question: &Question, names: &[String], random: &mut Random, lengths: Lengths) -> String {
     let choices = question.choices.len();
@@ -242,6 +320,8 @@ fn answer(question: &Question, names: &[String], random: &mut Random, lengths: L
                 _ => day.to_string(),
             }
         }
+        Kind::Text if question.id == "species" => KINDS[random.below(KINDS.len())].to_owned(),
+        Kind::Text if question.id == "region" => REGIONS[random.below(REGIONS.len())].to_owned(),
         Kind::Text if question.id == "person" && !names.is_empty() => {
             names[random.below(names.len())].clone()
         }
