@@ -15,6 +15,7 @@
 //! | what rules can speak of, and its values | [`facts`] |
 //! | conditions and three-valued truth | [`language`] |
 //! | rules, gates, measures, sources | [`rulebook`] |
+//! | what is known of each kind of parrot | [`species`] |
 //! | the verdict with its whole trace | [`decision`] |
 //! | what goes on paper | [`plan`] |
 //! | Markdown and HTML | [`papers`] |
@@ -40,6 +41,7 @@ pub mod plan;
 pub mod questionnaire;
 pub mod rulebook;
 pub mod source;
+pub mod species;
 pub mod tree;
 pub mod units;
 pub mod words;

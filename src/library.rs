@@ -15,7 +15,7 @@ static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/rules");
 pub struct Library {
     /// What the folder is called in mistakes.
     pub label: String,
-    /// Files that are no `.yaml` files and no pages, by path below the folder.
+    /// Files that are neither data (`.yaml`, `.csv`) nor pages, by path below the folder.
     pub strays: Vec<String>,
     /// Each file's path below the folder, with `/` between parts, and its text.
     pub files: Vec<(String, Source)>,
@@ -95,10 +95,16 @@ impl Library {
     }
 }
 
+/// True for what a rulebook is made of: YAML files, and tables as comma-separated values.
+fn is_data(path: &Path) -> bool {
+    path.extension()
+        .is_some_and(|end| end == "yaml" || end == "csv")
+}
+
 fn gather_embedded(dir: &Dir<'_>, files: &mut Vec<(String, Source)>) {
     for file in dir.files() {
         let path = file.path().to_string_lossy().replace('\\', "/");
-        if let (true, Some(text)) = (path.ends_with(".yaml"), file.contents_utf8()) {
+        if let (true, Some(text)) = (is_data(file.path()), file.contents_utf8()) {
             let source = Source::new(format!("rules/{path}"), text);
             files.push((path, source));
         }
@@ -140,7 +146,7 @@ fn gather_folder(
         // Links are not followed: a rulebook is what lies in its own folder.
         if kind.is_dir() {
             gather_folder(root, &path, files, strays, problems);
-        } else if kind.is_file() && path.extension().is_some_and(|end| end == "yaml") {
+        } else if kind.is_file() && is_data(&path) {
             match Source::read(&path) {
                 Ok(source) => {
                     let below = path.strip_prefix(root).unwrap_or(&path);

@@ -19,11 +19,19 @@ pub fn folded(text: &str) -> String {
 /// The known name nearest to a mistyped one, when it is near enough to be meant.
 #[must_use]
 pub fn closest<'n>(typed: &str, known: impl IntoIterator<Item = &'n str>) -> Option<String> {
+    let near = nearest(typed, known);
+    near.first().map(|(_, name)| (*name).to_owned())
+}
+
+/// The known names that are near enough to a mistyped one to be meant, the nearest first, each with the number of slips
+/// (letters added, left out, changed, or two of them swapped). Of equally near ones the first known comes first.
+#[must_use]
+pub fn nearest<'n>(typed: &str, known: impl IntoIterator<Item = &'n str>) -> Vec<(usize, &'n str)> {
     let typed = folded(typed);
     if typed.is_empty() {
-        return None;
+        return Vec::new();
     }
-    let mut best: Option<(usize, &str)> = None;
+    let mut near: Vec<(usize, &str)> = Vec::new();
     for name in known {
         let other = folded(name);
         let length = typed.chars().count().max(other.chars().count());
@@ -32,11 +40,12 @@ pub fn closest<'n>(typed: &str, known: impl IntoIterator<Item = &'n str>) -> Opt
         if typed.len() >= 4 && other.split(' ').any(|word| word == typed) {
             distance = distance.min(length / 3);
         }
-        if distance <= (length / 3).max(1) && best.is_none_or(|(least, _)| distance < least) {
-            best = Some((distance, name));
+        if distance <= (length / 3).max(1) {
+            near.push((distance, name));
         }
     }
-    best.map(|(_, name)| name.to_owned())
+    near.sort_by_key(|(distance, _)| *distance);
+    near
 }
 
 /// Names in a sentence: `a, b or c`.
@@ -79,6 +88,14 @@ mod tests {
         assert_eq!(closest("injurry", known).as_deref(), Some("injury"));
         assert_eq!(closest("exam", known).as_deref(), Some("last-exam"));
         assert_eq!(closest("weather", known), None);
+    }
+
+    #[test]
+    fn near_names_come_nearest_first() {
+        let known = ["bruising", "bruises", "bruise", "weather"];
+        let near = nearest("bruis", known);
+        assert_eq!(near, [(1, "bruise"), (2, "bruises")]);
+        assert!(nearest(" ", known).is_empty());
     }
 
     #[test]

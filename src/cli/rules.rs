@@ -243,7 +243,7 @@ fn mutate(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome
 
 fn new(common: &Common, topic: &str, id: &str, io: &mut Io<'_>) -> io::Result<Outcome> {
     for (what, word) in [("topic", topic), ("id", id)] {
-        if !is_kebab(word) || ["questions", "measures", "cases"].contains(&word) {
+        if !is_kebab(word) || ["questions", "measures", "cases", "species"].contains(&word) {
             writeln!(
                 io.err,
                 "error: the {what} `{word}` has to be lower-case words joined by hyphens, and no reserved folder"

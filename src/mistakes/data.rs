@@ -20,8 +20,16 @@ mistakes! {
     Error "id-used-twice" IdUsedTwice { id: String, other: String } "the id `{id}` is used already in {other}" => "give one of them another id; nothing is chosen silently";
     /// A file that has to be there.
     Error "data-file-missing" DataFileMissing { file: String } "`{file}` is missing from this folder of rules" => "copy it from the base rulebook and change it there";
+    /// A row of a table that is no row: a cell too many or too few, a quote left open.
+    Error "row-unreadable" RowUnreadable { reason: String } "this row cannot be read: {reason}" => "give each row as many cells as the first line, with commas between them, and quotes around a cell that holds a comma";
+    /// A column a table must have.
+    Error "column-missing" ColumnMissing { column: String, close: Option<String> } "this table has no column `{column}`" => meant(close, "add it to the first line, and its cell to each row");
+    /// A cell that is left blank or holds something else.
+    Error "cell-does-not-fit" CellDoesNotFit { column: String, wanted: String, found: String } "`{column}` needs {wanted}, and holds {found}" => format!("write {wanted}");
+    /// A name that the other table does not have.
+    Error "unknown-species" UnknownSpecies { name: String, close: Option<String>, file: String } "`{name}` has no row in `{file}`" => meant(close, "write the scientific name as that table has it, or add its row there");
     /// A file that no part of the rulebook reads.
-    Warning "stray-file" StrayFile { file: String } "no part of the rulebook reads `{file}`" => "rules lie in a folder of their topic and end in `.yaml`; move, rename or remove it";
+    Warning "stray-file" StrayFile { file: String } "no part of the rulebook reads `{file}`" => "rules lie in a folder of their topic and end in `.yaml`, tables of species in `species/`; move, rename or remove it";
     /// A question whose fields do not go together.
     Error "question-does-not-fit" QuestionDoesNotFit { id: String, why: String } "`{id}` does not hold together: {why}" => "see how the others of its type are written";
     /// A derived fact the program does not compute, or one it computes and nobody declared.

@@ -16,6 +16,7 @@ use crate::mistakes::rulebook::{
     UnknownReferral, UnknownSource,
 };
 use crate::questionnaire::Tier;
+use crate::species;
 use crate::tree::Path;
 use crate::words::closest;
 
@@ -231,12 +232,17 @@ pub(super) fn then(
 /// Files that nothing reads.
 pub(super) fn strays(library: &Library, problems: &mut Vec<Problem>) {
     let tables = TABLE_FILES.iter().chain(&["facts.yaml", "functions.yaml"]);
-    let root = library
-        .files
-        .iter()
-        .map(|(path, _)| path)
-        .filter(|path| !path.contains('/') && !tables.clone().any(|table| table == path));
-    for path in library.strays.iter().chain(root) {
+    let unread =
+        library
+            .files
+            .iter()
+            .map(|(path, _)| path)
+            .filter(|path| match path.split_once('/') {
+                None => !tables.clone().any(|table| table == path),
+                Some(("species", _)) => !species::FILES.contains(&path.as_str()),
+                Some(_) => !path.ends_with(".yaml"),
+            });
+    for path in library.strays.iter().chain(unread) {
         problems.push(Problem::of_file(
             &format!("{}/{path}", library.label),
             StrayFile { file: path.clone() },

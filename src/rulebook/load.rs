@@ -12,6 +12,7 @@ use crate::mistakes::data::{IdNotFileName, IdNotKebab, IdUsedTwice};
 use crate::mistakes::rulebook::{EmptyCondition, ExampleMissing, UnknownFact};
 use crate::questionnaire::Questionnaire;
 use crate::source::Source;
+use crate::species::SpeciesTable;
 use crate::tree::{Node, Path};
 use crate::words::is_kebab;
 use crate::yaml;
@@ -24,7 +25,7 @@ use super::tables::Tables;
 use super::{Care, Rulebook, check};
 
 /// Folders below the root that hold no rules.
-const NOT_RULES: &[&str] = &["questions", "measures", "cases"];
+const NOT_RULES: &[&str] = &["questions", "measures", "cases", "species"];
 
 /// Reads everything that lies in a topic folder or under `measures/`.
 pub(super) fn load(
@@ -32,6 +33,7 @@ pub(super) fn load(
     questionnaire: Questionnaire,
     vocabulary: Vocabulary,
     tables: Tables,
+    species: SpeciesTable,
     care: Care,
     problems: &mut Vec<Problem>,
 ) -> Rulebook {
@@ -42,6 +44,9 @@ pub(super) fn load(
     // Measures first, so that rules can be checked against them where they name them.
     let files = library.files.iter().filter_map(|(name, source)| {
         let (topic, rest) = name.split_once('/')?;
+        if !rest.ends_with(".yaml") {
+            return None;
+        }
         (topic == "measures" || !NOT_RULES.contains(&topic)).then_some((topic, rest, source))
     });
     let (first, second): (Vec<_>, Vec<_>) = files.partition(|(topic, _, _)| *topic == "measures");
@@ -108,6 +113,7 @@ pub(super) fn load(
         measures,
         sources: tables.sources.clone(),
         tables,
+        species,
         fingerprint: library.fingerprint(),
     }
 }

@@ -21,6 +21,7 @@ use crate::facts::Vocabulary;
 use crate::library::Library;
 use crate::mistake::{Problem, sort};
 use crate::questionnaire::{Questionnaire, load as load_questionnaire};
+use crate::species::SpeciesTable;
 
 /// How closely a rulebook is looked at while it is loaded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,6 +51,8 @@ pub struct Rulebook {
     pub sources: BTreeMap<String, Source>,
     /// Name, version, referrals, calls, follow-ups, cautions.
     pub tables: Tables,
+    /// What is known of species.
+    pub species: SpeciesTable,
     /// SHA-256 over all files.
     pub fingerprint: String,
 }
@@ -68,11 +71,13 @@ impl Rulebook {
         }
         let vocabulary = Vocabulary::load(library, &questionnaire, &mut problems);
         let tables = Tables::load(library, care, &mut problems);
+        let species = SpeciesTable::load(library, care, &mut problems);
         let rulebook = load::load(
             library,
             questionnaire,
             vocabulary,
             tables,
+            species,
             care,
             &mut problems,
         );
