@@ -163,7 +163,7 @@ pub fn render(problems: &[Problem], colour: bool) -> String {
 }
 
 /// Control characters made visible, so that a file's text cannot steer a terminal.
-fn printable(text: &str) -> String {
+pub(crate) fn printable(text: &str) -> String {
     text.chars()
         .map(|c| match c {
             '\t' => ' ',

@@ -5,6 +5,7 @@ mod explain;
 mod output;
 mod plan;
 mod rules;
+mod species;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -60,6 +61,8 @@ enum Command {
     /// Look at the rulebook: check it, list it, show one rule, start a new one.
     #[command(subcommand)]
     Rules(rules::Rules),
+    /// Tell what is known of a kind of parrot: weight, sizes, beak, trade listing, oldest bird on record.
+    Species(species::Species),
     /// Print a completion script for a shell.
     Completions {
         /// The shell.
@@ -95,6 +98,7 @@ pub fn run(cli: Cli, io: &mut Io<'_>) -> std::io::Result<Outcome> {
         Command::Plan(command) => command.run(&cli.common, io),
         Command::Explain(command) => command.run(&cli.common, io),
         Command::Rules(command) => command.run(&cli.common, io),
+        Command::Species(command) => command.run(&cli.common, io),
         Command::Completions { shell } => {
             let mut script = Vec::new();
             clap_complete::generate(shell, &mut Cli::command(), "perchside", &mut script);

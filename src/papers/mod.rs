@@ -7,6 +7,7 @@ pub mod html;
 pub mod markdown;
 pub mod reason;
 pub mod schema;
+pub mod species;
 
 use serde_json::json;
 
