@@ -91,6 +91,14 @@ mod tests {
     }
 
     #[test]
+    fn near_names_come_nearest_first() {
+        let known = ["bruising", "bruises", "bruise", "weather"];
+        let near = nearest("bruis", known);
+        assert_eq!(near, [(1, "bruise"), (2, "bruises")]);
+        assert!(nearest(" ", known).is_empty());
+    }
+
+    #[test]
     fn lists_read_as_sentences() {
         assert_eq!(either(&["a", "b", "c"]), "a, b or c");
         assert_eq!(either::<&str>(&[]), "");

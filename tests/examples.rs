@@ -10,7 +10,7 @@ use perchside::decision::decide;
 use perchside::intake::Intake;
 use perchside::mistake::render;
 use perchside::papers::engine::Engine;
-use perchside::papers::{Paper, plan_json};
+use perchside::papers::{PAPERS, Paper, plan_json, sketch};
 use perchside::plan::{Options, Plan};
 use perchside::source::Source;
 use support::{TODAY, rulebook};
@@ -44,15 +44,24 @@ fn papers(folder: &Path) -> Vec<(String, String)> {
     let decision = decide(rulebook(), &intake.answers, TODAY);
     let plan = Plan::of(rulebook(), &intake, &decision, Options::default());
     let engine = Engine::embedded();
-    let paper = Paper::household(&engine, &plan).unwrap();
-    vec![
-        ("household.md".to_owned(), paper.markdown()),
-        (
-            "household.html".to_owned(),
-            paper.html(&engine, &plan).unwrap(),
-        ),
-        ("plan.json".to_owned(), plan_json(&plan)),
-    ]
+    let mut files = vec![("plan.json".to_owned(), plan_json(&plan))];
+    for name in PAPERS {
+        let paper = Paper::of(&engine, &plan, name).unwrap();
+        files.push((format!("{name}.md"), paper.markdown()));
+        files.push((format!("{name}.html"), paper.html(&engine, &plan).unwrap()));
+    }
+    if let Some(svg) = sketch(&engine, &plan, true).unwrap() {
+        files.push(("room.svg".to_owned(), svg));
+    }
+    files
+}
+
+/// The files of one kind among the papers of a household.
+fn of_kind(folder: &Path, end: &str) -> Vec<(String, String)> {
+    let mut files = papers(folder);
+    files.retain(|(name, _)| name.ends_with(end));
+    assert!(!files.is_empty());
+    files
 }
 
 #[test]
@@ -84,12 +93,75 @@ fn the_same_intake_gives_the_same_bytes() {
     }
 }
 
+/// The drawing stands in the page, says in words what it shows, and holds no colour but black and white.
+#[test]
+fn the_room_is_drawn_where_it_was_measured() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/sunday-grandchildren-amazon");
+    let (_, drawing) = of_kind(&folder, ".svg").remove(0);
+    for words in [
+        "<title",
+        "<desc",
+        "safe line",
+        "armchair",
+        "too near",
+        "48 cm",
+    ] {
+        assert!(drawing.contains(words), "{words}");
+    }
+    for part in drawing
+        .split(['"', ' '])
+        .filter(|part| part.starts_with('#'))
+    {
+        assert!(part == "#000" || part == "#fff", "{part}");
+    }
+    let (_, page) = of_kind(&folder, "household.html").remove(0);
+    assert!(page.contains("<svg class=\"room-plan\" viewBox"));
+    let other = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/evening-conure");
+    assert!(
+        papers(&other)
+            .iter()
+            .all(|(name, text)| !name.ends_with(".svg") && !text.contains("<svg"))
+    );
+}
+
+/// The consultant's copy tells of every figure its inputs, what is assumed, its range and its sources.
+#[test]
+fn every_figure_shows_what_it_rests_on() {
+    for folder in households() {
+        let (_, text) = of_kind(&folder, "consultant.md").remove(0);
+        for figure in &rulebook().figures {
+            let part = text
+                .split("### ")
+                .find(|part| part.starts_with(&figure.title))
+                .unwrap_or_else(|| panic!("{}: {}", folder.display(), figure.id));
+            for need in [
+                "\n- ",
+                "| Answer | Told |",
+                "**Assumed.** ",
+                "**Valid for.** ",
+                "**Sources.** (",
+            ] {
+                assert!(
+                    part.contains(need),
+                    "{}: {} lacks {need}",
+                    folder.display(),
+                    figure.id
+                );
+            }
+        }
+    }
+}
+
 /// HTML by an independent HTML5 parser: not one parse error in any example.
 #[test]
 fn the_html_has_no_parse_error() {
     use html5ever::tendril::TendrilSink as _;
-    for folder in households() {
-        let html = &papers(&folder)[1].1;
+    let pages = households().into_iter().flat_map(|folder| {
+        of_kind(&folder, ".html")
+            .into_iter()
+            .map(move |page| (folder.clone(), page))
+    });
+    for (folder, (_, html)) in pages {
         let dom = html5ever::parse_document(
             markup5ever_rcdom::RcDom::default(),
             html5ever::ParseOpts::default(),

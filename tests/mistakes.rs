@@ -62,11 +62,6 @@ fn intake_problems(path: &Path) -> Vec<Problem> {
 /// The base rulebook with the files of a case laid over it, in a folder of its own.
 fn rules_with(case: &Path) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
-    // The species tables are large, and the same for all.
-    let species = Path::new(env!("CARGO_MANIFEST_DIR")).join("rules/species");
-    gather(&species, Path::new(""), &mut |path, file| {
-        copy(file, &folder.path().join("species").join(path));
-    });
     gather(&broken().join("base"), Path::new(""), &mut |path, file| {
         copy(file, &folder.path().join(path))
     });

@@ -5,6 +5,7 @@
 
 use std::path::Path;
 use std::process::{Command, Output};
+use std::sync::Mutex;
 
 fn repository() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -49,6 +50,16 @@ fn shell(folder: &Path, script: &str) -> Output {
 
 fn readme() -> String {
     std::fs::read_to_string(repository().join("README.md")).unwrap()
+}
+
+/// Writes a part of the README anew. One at a time: the tests run side by side.
+fn update(shown: &str, printed: &str) {
+    static ONE: Mutex<()> = Mutex::new(());
+    let _one = ONE.lock().unwrap();
+    let text = readme();
+    assert!(text.contains(shown));
+    let updated = text.replace(shown, printed);
+    std::fs::write(repository().join("README.md"), updated).unwrap();
 }
 
 #[test]
@@ -105,8 +116,7 @@ fn the_page_in_the_readme_is_what_the_program_prints() {
     let text = readme();
     let shown = blocks(&text, "markdown").remove(0);
     if std::env::var_os("UPDATE_PAGES").is_some() {
-        let updated = text.replace(&shown, &page);
-        std::fs::write(repository().join("README.md"), updated).unwrap();
+        update(&shown, &page);
         return;
     }
     assert!(
@@ -132,6 +142,24 @@ fn the_mistakes_in_the_readme_are_what_the_program_says() {
 }
 
 #[test]
+fn the_kind_of_parrot_in_the_readme_is_what_the_program_prints() {
+    let text = readme();
+    let part = text.split("## Kinds of parrot").nth(1).unwrap();
+    let name = part.split("\n`perchside species ").nth(1).unwrap();
+    let name = name.split('`').next().unwrap();
+    let output = shell(repository(), &format!("perchside species {name}"));
+    assert_eq!(output.status.code(), Some(0));
+    let printed = String::from_utf8(output.stdout).unwrap();
+    let shown = &blocks(part, "text")[0];
+    if std::env::var_os("UPDATE_PAGES").is_some() {
+        let around = |page: &str| format!("prints:\n\n```text\n{page}```\n\nAny usual name");
+        update(&around(shown), &around(&printed));
+        return;
+    }
+    assert_eq!(printed, *shown);
+}
+
+#[test]
 fn the_explanation_in_the_readme_is_what_the_program_says() {
     let folder = tempfile::tempdir().unwrap();
     let text = readme();
@@ -151,8 +179,7 @@ fn the_explanation_in_the_readme_is_what_the_program_says() {
     let said = String::from_utf8(output.stdout).unwrap();
     let text_blocks = blocks(form, "text");
     if std::env::var_os("UPDATE_PAGES").is_some() {
-        let updated = readme().replace(&text_blocks[0], &said);
-        std::fs::write(repository().join("README.md"), updated).unwrap();
+        update(&text_blocks[0], &said);
         return;
     }
     assert_eq!(said, text_blocks[0]);

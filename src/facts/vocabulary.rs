@@ -1,5 +1,8 @@
 //! The vocabulary: every name a rule may use, with its type. Questions first, then derived facts.
 
+use std::collections::BTreeMap;
+use std::sync::{PoisonError, RwLock};
+
 use crate::fields::{Fields, File};
 use crate::language::condition::{Condition, FactRef};
 use crate::language::phrase;
@@ -19,6 +22,7 @@ use crate::species::SpeciesTable;
 
 use super::derive;
 use super::slots::Slots;
+use super::workings::Kind as BirdKind;
 
 /// A fact rules can speak of.
 #[derive(Debug, Clone)]
@@ -108,6 +112,34 @@ pub struct Tables {
     pub species: SpeciesTable,
     /// Places with their rules on cages.
     pub regions: Regions,
+    /// Kinds looked up before: the same words come again for every answer that is tried out, and for every cockatiel.
+    kinds: RwLock<BTreeMap<String, BirdKind>>,
+}
+
+/// Most kinds that are kept; past that the table of them starts anew.
+const MOST_KEPT: usize = 1000;
+
+impl Tables {
+    /// What the species tables hold under a name.
+    #[must_use]
+    pub fn kind(&self, text: &str) -> BirdKind {
+        // A lock that a panic left behind still holds whole entries.
+        if let Some(kind) = self
+            .kinds
+            .read()
+            .unwrap_or_else(PoisonError::into_inner)
+            .get(text)
+        {
+            return kind.clone();
+        }
+        let kind = BirdKind::named(&self.species, text);
+        let mut kinds = self.kinds.write().unwrap_or_else(PoisonError::into_inner);
+        if kinds.len() >= MOST_KEPT {
+            kinds.clear();
+        }
+        kinds.insert(text.to_owned(), kind.clone());
+        kind
+    }
 }
 
 impl Vocabulary {
@@ -154,6 +186,7 @@ impl Vocabulary {
             tables: Tables {
                 species: SpeciesTable::load(library, care, problems),
                 regions: Regions::load(library, problems),
+                kinds: RwLock::default(),
             },
         };
         vocabulary.add_derived(library, problems);

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::species::{Companion, Found, Group, ListingBasis, MassFlag, SpeciesTable, Trait};
+use crate::species::{Companion, Found, Group, MassFlag, SpeciesTable, Trait};
 
 use super::engine::{Engine, PaperError};
 
@@ -115,8 +115,8 @@ fn companion_value(companion: &Companion) -> Value {
             "most-g": number(most),
             "by-source-g": masses,
             "flags": flags,
-            "row-inferred": companion.mass_flags.contains(&MassFlag::RowInferred),
         },
+        "row-inferred": companion.mass_flags.contains(&MassFlag::RowInferred),
         "size-group": companion.size_group.word(),
         "size-group-if-other-mass": companion.size_group_if_other_mass.map(|it| it.word()),
         "length": {
@@ -136,7 +136,6 @@ fn companion_value(companion: &Companion) -> Value {
         "cites": {
             "appendix": companion.cites_appendix.word(),
             "basis": companion.cites_basis.word(),
-            "from-memory": companion.cites_basis != ListingBasis::Read,
         },
         "longevity": companion.max_recorded_longevity_y.map(|years| json!({
             "most-recorded-years": number(years),

@@ -6,7 +6,8 @@ use crate::words::nearest;
 
 use super::SpeciesTable;
 use super::companion::Companion;
-use super::names::{folded, is_telling, joined};
+use super::flags::Group;
+use super::names::{folded, is_named, joined};
 use super::traits::Trait;
 
 /// What was found for a text.
@@ -80,9 +81,9 @@ impl SpeciesTable {
     /// Finds the kind a text means, by key, common, home or scientific name. Case, hyphens, apostrophes, blanks and plurals
     /// do not matter.
     ///
-    /// A name that is the whole text comes first. Then the text before a comma or bracket, the text in brackets, and a
-    /// name that holds all the words. Last, the longest known name within the text. A word such as "macaw" or "parakeet"
-    /// gives all its kinds, and so does a text that names two.
+    /// A name that is the whole text comes first, then a name that holds all its words, then the text before a comma or
+    /// bracket with the text in brackets, and last the longest known name within the text. A word such as "macaw" or
+    /// "parakeet" gives all its kinds, and so does a text that speaks of two.
     #[must_use]
     pub fn find(&self, text: &str) -> Found<'_> {
         let text: String = text.chars().take(MOST_CHARS).collect();
@@ -93,22 +94,8 @@ impl SpeciesTable {
         if let Some(hit) = self.exact(&words) {
             return self.found(hit);
         }
-        let head = folded(text.split([',', ';', '(', '[']).next().unwrap_or_default());
-        let inside = folded(
-            text.split(['(', '['])
-                .nth(1)
-                .and_then(|rest| rest.split([')', ']']).next())
-                .unwrap_or_default(),
-        );
-        let whole: Vec<Hit> = [
-            self.exact(&head),
-            self.exact(&inside),
-            self.holding(&words),
-            self.holding(&head),
-        ]
-        .into_iter()
-        .flatten()
-        .collect();
+        let whole = [self.holding(&words), self.split_name(&text, &words)];
+        let whole: Vec<Hit> = whole.into_iter().flatten().collect();
         let within = self.within(&words);
         let single = whole.iter().chain(&within).find(|hit| hit.is_single());
         if let Some(hit) = single.or(whole.first()) {
@@ -169,6 +156,32 @@ impl SpeciesTable {
         (!words.is_empty() && !kinds.is_empty()).then_some(Hit::Kinds(kinds))
     }
 
+    /// What the text before a comma or bracket names, held against the text in brackets.
+    fn split_name(&self, text: &str, words: &[String]) -> Option<Hit> {
+        let head = folded(text.split([',', ';', '(', '[']).next().unwrap_or_default());
+        let inside = text
+            .split(['(', '['])
+            .nth(1)
+            .and_then(|rest| rest.split([')', ']']).next())
+            .unwrap_or_default();
+        let before = self.exact(&head).or_else(|| self.holding(&head));
+        match (before, self.exact(&folded(inside))) {
+            (Some(Hit::Kinds(mut before)), Some(Hit::Kinds(inside))) => {
+                if !inside.is_subset(&before) {
+                    before.extend(inside);
+                    return Some(Hit::Kinds(before));
+                }
+                Some(Hit::Kinds(inside))
+            }
+            (Some(Hit::Kinds(before)), None) => {
+                let rest: Vec<&String> = words.iter().skip(head.len()).collect();
+                Some(Hit::Kinds(self.weighed(before, &rest)))
+            }
+            // A scientific name in brackets is the closer word: "Cape parrot (Poicephalus robustus)".
+            (before, inside) => inside.or(before),
+        }
+    }
+
     /// The known names within a text that do not overlap, the longest first.
     fn standing(&self, words: &[String]) -> Vec<Stands> {
         let mut all = Vec::new();
@@ -216,29 +229,39 @@ impl SpeciesTable {
                 return Some(Hit::Kinds(kinds));
             }
         }
+        let rest: Vec<&String> = words[..longest.start]
+            .iter()
+            .chain(&words[longest.end..])
+            .collect();
+        Some(Hit::Kinds(self.weighed(kinds, &rest)))
+    }
+
+    /// The kinds a name stands for, after the other words of the text were heard. Among several kinds a word that only one
+    /// of them goes by tells which, if no other word speaks against it: "gold-capped conure" is no black-capped one. Against one kind, a word that only a relative goes by makes it a question: "African grey,
+    /// a timneh".
+    fn weighed(&self, kinds: BTreeSet<usize>, rest: &[&String]) -> BTreeSet<usize> {
+        let names = self.companion_names();
+        let group = |at: &usize| self.companions().get(*at).map(Companion::group);
         let mut told = BTreeSet::new();
-        let rest = words[..longest.start].iter().chain(&words[longest.end..]);
-        for word in rest.filter(|word| is_telling(word)) {
+        for word in rest.iter().filter(|word| names.tells(word)) {
             let holders = names.holding(std::slice::from_ref(word));
-            if kinds.len() > 1 {
-                let among: Vec<usize> = holders.intersection(&kinds).copied().collect();
-                if let [one] = among.as_slice() {
-                    told.insert(*one);
-                }
-            } else if let [one] = holders.iter().copied().collect::<Vec<_>>().as_slice() {
-                // "African grey, timneh": a word of a relative's name alone.
-                let group = |at: &usize| self.companions().get(*at).map(Companion::group);
-                if kinds.iter().all(|at| group(at) == group(one)) {
-                    told.insert(*one);
-                }
+            let mut meant = if kinds.len() > 1 {
+                holders.intersection(&kinds).copied().collect()
+            } else {
+                holders
+            };
+            if let (Some(one), None) = (meant.pop_first(), meant.pop_first())
+                && kinds.iter().any(|at| group(at) == group(&one))
+                && (kinds.len() == 1 || !rest.iter().any(|word| names.speaks_against(word, one)))
+            {
+                told.insert(one);
             }
         }
-        if kinds.len() == 1 {
-            kinds.extend(told);
-        } else if !told.is_empty() {
-            kinds = told;
+        match (told.is_empty(), kinds.len()) {
+            (true, _) => kinds,
+            (false, 1) => kinds.union(&told).copied().collect(),
+            (false, _) => told,
         }
-        Some(Hit::Kinds(kinds))
     }
 
     /// The parents a text about a cross names, in its order.
@@ -278,18 +301,40 @@ impl SpeciesTable {
     }
 
     /// Names near to some words, the nearest first, with the number of slips: each kind once, none far behind the nearest.
+    /// Where none is near, names of kinds that one of the words tells.
     fn close(&self, words: &[String]) -> Vec<(usize, &str)> {
+        let names = self.companion_names();
+        let known = || {
+            let companions = names.names.iter();
+            let companions = companions.map(|it| (it.folded.as_str(), it.shown.as_str()));
+            let groups = Group::ALL.iter().filter(|it| **it != Group::Other);
+            companions
+                .chain(groups.map(|it| (it.word(), it.word())))
+                .chain(self.trait_names().shown(self.traits()))
+        };
+        if !words.iter().any(|word| is_named(word)) {
+            return Vec::new();
+        }
         let typed = joined(words);
-        let names = &self.companion_names().names;
-        let near = nearest(&typed, names.iter().map(|name| name.folded.as_str()));
+        let chars = typed.chars().count();
+        let mut near = nearest(&typed, known().map(|(folded, _)| folded));
+        near.retain(|(slips, _)| *slips <= (chars / 4).max(1));
         let least = near.first().map_or(0, |(slips, _)| *slips);
         let mut close: Vec<(usize, &str)> = Vec::new();
-        let mut kinds = BTreeSet::new();
+        let mut seen = BTreeSet::new();
         for (slips, folded) in near.into_iter().filter(|(slips, _)| *slips <= least + 1) {
-            let name = names.iter().find(|name| name.folded == folded);
-            if let Some(name) = name.filter(|name| kinds.insert(name.kind)) {
-                close.push((slips, name.shown.as_str()));
+            // The several names of one kind are one suggestion.
+            let kind = names.names.iter().find(|it| it.folded == folded);
+            if seen.insert(kind.map_or(Err(folded), |it| Ok(it.kind)))
+                && let Some((_, shown)) = known().find(|(other, _)| *other == folded)
+            {
+                close.push((slips, shown));
             }
+        }
+        if close.is_empty() {
+            let told: BTreeSet<usize> = words.iter().flat_map(|word| names.near(word)).collect();
+            let kinds = self.kinds(told).into_iter();
+            close.extend(kinds.map(|it| (chars, it.common_name.as_str())));
         }
         close.truncate(MOST_CLOSE);
         close

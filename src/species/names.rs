@@ -72,7 +72,12 @@ fn singular(word: &str) -> String {
     if !long {
         return word.to_owned();
     }
-    for (ending, instead) in [("ies", "y"), ("ie", "y"), ("ss", "ss"), ("s", "")] {
+    // "Grass" and "princess" are no plurals; behind a consonant both letters are endings, as in "Ducorpss" for "Ducorps's".
+    if let Some(stem) = word.strip_suffix("ss") {
+        let vowel = stem.ends_with(['a', 'e', 'i', 'o', 'u']);
+        return if vowel { word } else { stem }.to_owned();
+    }
+    for (ending, instead) in [("ies", "y"), ("ie", "y"), ("s", "")] {
         if let Some(stem) = word.strip_suffix(ending) {
             return format!("{stem}{instead}");
         }
@@ -94,9 +99,14 @@ const COLOURS: &[&str] = &[
     "white", "yellow",
 ];
 
+/// True for a word that says more than that a parrot is meant.
+pub(super) fn is_named(word: &str) -> bool {
+    word.len() > 2 && !TOO_WIDE.contains(&word)
+}
+
 /// True for a word that may tell one kind from another.
-pub(super) fn is_telling(word: &str) -> bool {
-    word.len() > 2 && !TOO_WIDE.contains(&word) && !COLOURS.contains(&word)
+fn is_telling(word: &str) -> bool {
+    is_named(word) && !COLOURS.contains(&word)
 }
 
 /// One name of a companion.
@@ -198,6 +208,38 @@ impl CompanionNames {
         self.groups.get(word).cloned().unwrap_or_default()
     }
 
+    /// True for a word that may tell one kind from another, in a text with other words. A name of one word, such as
+    /// "Sunny", may be the name of the pet there.
+    pub(super) fn tells(&self, word: &str) -> bool {
+        is_telling(word) && !self.whole.contains_key(word)
+    }
+
+    /// True for a word of some kind's name, or a colour, that is in no name of this one.
+    pub(super) fn speaks_against(&self, word: &str, kind: usize) -> bool {
+        let of = |name: &&Name| name.words.iter().any(|it| it == word);
+        let mut its = self.names.iter().filter(|name| name.kind == kind);
+        let known = COLOURS.contains(&word) || self.names.iter().any(|name| of(&name));
+        known && !TOO_WIDE.contains(&word) && !its.any(|name| of(&name))
+    }
+
+    /// The kinds that a word, or one a slip away from it, tells from all but a few.
+    pub(super) fn near(&self, word: &str) -> BTreeSet<usize> {
+        let few = 3;
+        if !self.tells(word) || word.chars().count() < 5 {
+            return BTreeSet::new();
+        }
+        let words = self.names.iter().flat_map(|name| &name.words);
+        let alike: BTreeSet<&String> = words
+            .filter(|it| is_telling(it) && strsim::osa_distance(it, word) <= 1)
+            .collect();
+        alike
+            .into_iter()
+            .map(|it| self.holding(std::slice::from_ref(it)))
+            .filter(|kinds| kinds.len() <= few)
+            .flatten()
+            .collect()
+    }
+
     /// The kinds with a name that holds all of these words, in any order. Words that tell nothing, such as one colour and
     /// a group word, give no kind.
     pub(super) fn holding(&self, words: &[String]) -> BTreeSet<usize> {
@@ -224,6 +266,8 @@ impl CompanionNames {
 pub(super) struct TraitNames {
     companions: BTreeMap<String, usize>,
     traits: BTreeMap<String, usize>,
+    /// Common names of species outside the list, in the form for comparing, with their places.
+    common: Vec<(String, usize)>,
 }
 
 impl TraitNames {
@@ -231,6 +275,7 @@ impl TraitNames {
         let mut names = Self {
             companions: BTreeMap::new(),
             traits: BTreeMap::new(),
+            common: Vec::new(),
         };
         for (at, it) in traits.iter().enumerate() {
             let companion = companions.iter().position(|c| c.avonet_name == it.species);
@@ -245,8 +290,22 @@ impl TraitNames {
                     None => names.traits.entry(name).or_insert(at),
                 };
             }
+            if let (None, Some(name)) = (companion, &it.ptdb_common_name) {
+                names.common.push((joined(&folded(name)), at));
+            }
         }
         names
+    }
+
+    /// Common names of species outside the list: the form for comparing, and the name as the table has it.
+    pub(super) fn shown<'a>(
+        &'a self,
+        traits: &'a [Trait],
+    ) -> impl Iterator<Item = (&'a str, &'a str)> {
+        self.common.iter().filter_map(|(folded, at)| {
+            let shown = traits.get(*at)?.ptdb_common_name.as_deref()?;
+            Some((folded.as_str(), shown))
+        })
     }
 
     /// The companion that one of the trait tables calls so.
@@ -273,6 +332,7 @@ mod tests {
         alike("Green-cheeked  CONURES", "green cheeked conure");
         alike("Goffin\u{2019}s cockatoo", "goffins cockatoo");
         alike("Ducorps's cockatoo", "Ducorps cockatoo");
+        alike("Ducorpss cockatoo", "Ducorps' cockatoo");
         alike("lories", "lory");
         alike("budgies", "budgie");
         alike("Congo African Gray", "congo-african-grey");

@@ -81,9 +81,7 @@ impl Kind {
         let slots = &case.vocabulary.slots;
         let mut kind = case
             .text(slots.bird_species)
-            .map_or_else(Self::default, |text| {
-                Self::named(&case.vocabulary.tables.species, text)
-            });
+            .map_or_else(Self::default, |text| case.vocabulary.tables.kind(text));
         kind.told_g = case.number(slots.bird_weight);
         kind.told_cm = case.number(slots.bird_length);
         kind.told_wingspan_cm = case.number(slots.bird_wingspan);
