@@ -4,9 +4,11 @@ use std::io;
 
 use clap::Args;
 
+use crate::facts::workings::Kind;
 use crate::mistake::printable;
 use crate::papers::engine::Engine;
 use crate::papers::species;
+use crate::plan::of_kind;
 use crate::species::{Companion, Found};
 
 use super::rules::Plain;
@@ -40,8 +42,9 @@ impl Species {
         }
         let name = self.name.join(" ");
         let found = table.find(&name);
+        let figures = of_kind(&Kind::named(table, &name));
         let (value, text) =
-            species::show(&Engine::embedded(), &found, &[]).map_err(io::Error::other)?;
+            species::show(&Engine::embedded(), &found, &figures).map_err(io::Error::other)?;
         let shown: String = printable(&name).chars().take(MOST_CHARS).collect();
         if self.format == Plain::Json {
             writeln!(io.out, "{value:#}")?;

@@ -6,19 +6,18 @@ use crate::species::{Companion, Found, Group, MassFlag, SpeciesTable, Trait};
 
 use super::engine::{Engine, PaperError};
 
-/// What was found, as JSON and as text. `figures` are the figures that follow for the kind, each with a `title`, a `value` and
-/// a `source`; there may be none.
+/// What was found, as JSON and as text. `figures` are those that follow from the kind alone.
 ///
 /// # Errors
 /// When the template fails.
 pub fn show(
     engine: &Engine,
     found: &Found<'_>,
-    figures: &[Value],
+    figures: &Value,
 ) -> Result<(Value, String), PaperError> {
     let mut value = found_value(found);
     if let (Found::One(_) | Found::Trait(_), Value::Object(map)) = (found, &mut value) {
-        map.insert("figures".to_owned(), Value::from(figures));
+        map.insert("figures".to_owned(), figures.clone());
     }
     let text = engine.render("species.txt", &json!({ "it": value }))?;
     Ok((value, format!("{}\n", super::tidy(&text))))

@@ -7,14 +7,15 @@ use crate::answers::Given;
 use crate::decision::Decision;
 use crate::facts::case::{Case, range};
 use crate::facts::workings::{
-    EARLIER_DAYS, How, LATER_DAYS, SizeFrom, Use, WeightFigures, Workings, asks_about_tetanus,
-    eye_height,
+    EARLIER_DAYS, How, Kind, LATER_DAYS, SizeFrom, Use, WeightFigures, Workings,
+    asks_about_tetanus, eye_height,
 };
 use crate::facts::{Items, Value, show};
-use crate::figures::enclosure::{Class, Need, NotCovered, Verdict};
-use crate::figures::energy::{Order, basal_kcal_a_day};
+use crate::figures::enclosure::wings::least_wingspan_cm;
+use crate::figures::enclosure::{Cage, Class, Need, NotCovered, Verdict, assess};
+use crate::figures::energy::{Order, basal_kcal_a_day, maintenance_range_kcal_a_day};
 use crate::figures::floor_plan::{Rect, clear_ways};
-use crate::figures::food::{piece_kcal, repetitions_paid_for, session_pieces};
+use crate::figures::food::{piece_kcal, repetitions_paid_for, reward_budget_kcal, session_pieces};
 use crate::figures::psittacosis::WINDOWS;
 use crate::figures::reach::{BODY_WIDTH_CM, MARGIN_CM};
 use crate::figures::size::percent_of_published;
@@ -88,6 +89,47 @@ pub fn figures(rulebook: &Rulebook, intake: &Intake, decision: &Decision) -> Vec
         .iter()
         .map(|text| sheet.figure(text))
         .collect()
+}
+
+/// What follows from the kind alone, before anything is known of the bird: floors for one bird and for two, energy, bar gaps and the
+/// wingspan.
+#[must_use]
+pub fn of_kind(kind: &Kind) -> Json {
+    let floors: Vec<Json> = STANDARDS
+        .iter()
+        .map(|(word, standard)| {
+            let need_of = |birds| {
+                let cage = Cage {
+                    length_cm: None,
+                    width_cm: None,
+                    height_cm: None,
+                    birds: Some(birds),
+                    outdoors: Some(false),
+                };
+                assess(*standard, kind.bird.as_ref()?, &cage)
+                    .ok()?
+                    .need_least
+            };
+            json!({
+                "standard": word,
+                "one_bird": need_of(1).map(need),
+                "two_birds": need_of(2).map(need),
+            })
+        })
+        .collect();
+    let maintenance = kind
+        .table_g
+        .and_then(|table| maintenance_range_kcal_a_day(table).ok());
+    json!({
+        "floors": floors,
+        "maintenance_kcal": span(maintenance),
+        "rewards_kcal": span(maintenance.map(reward_budget_kcal)),
+        "widest_gap_mm": kind.bars.map(|group| group.widest_gap_mm()),
+        "narrowest_gap_mm": kind.bars.and_then(|group| group.narrowest_gap_mm()),
+        "least_bar_mm": kind.bars.and_then(|group| group.least_bar_mm()),
+        "wingspan_over_cm": kind.folded_wing_mm.and_then(|wing| least_wingspan_cm(wing.low).ok()),
+        "plausible_g": span(kind.plausible_g()),
+    })
 }
 
 struct Sheet<'a> {

@@ -12,7 +12,7 @@ use serde::Serialize;
 
 pub use actions::{Action, Never};
 pub use cards::Card;
-pub use figures::{Figure, Input, figures};
+pub use figures::{Figure, Input, figures, of_kind};
 pub use known::{Assumption, Known};
 pub use reading::{Contradiction, ProcedureLine, ReadingPart, Statement};
 pub use sketch::Sketch;
