@@ -93,3 +93,71 @@ fn every_question_says_what_follows_when_it_is_blank() {
         }
     }
 }
+
+/// What the program works out is declared and told, so that rules can use it and papers can print it.
+#[test]
+fn every_fact_and_figure_worked_out_is_declared() {
+    let rulebook = full();
+    for (name, _, _) in perchside::facts::derive::ALL {
+        let at = rulebook.vocabulary.find(name);
+        assert!(
+            at.is_some_and(|at| rulebook.vocabulary.fact(at).is_derived()),
+            "{name}"
+        );
+    }
+    let told: Vec<&str> = rulebook.figures.iter().map(|f| f.id.as_str()).collect();
+    assert_eq!(told, perchside::rulebook::FIGURES);
+}
+
+/// Rules may use each figure as a fact, and many do.
+#[test]
+fn rules_rest_on_the_figures() {
+    let rulebook = full();
+    let figures = [
+        "bird.kind-known",
+        "bird.cross",
+        "bird.share-of-usual-weight",
+        "cage.below-local-floor",
+        "cage.below-every-floor",
+        "cage.wings-fit",
+        "cage.gap-wide",
+        "cage.stands-low",
+        "food.rewards-a-day",
+        "food.treat-share",
+        "food.piece-too-large",
+        "tally.weight-fall",
+        "tally.weight-odd",
+        "tally.days-since-weighed",
+        "reach.at-bars",
+        "reach.safe-line",
+        "reach.path-clear",
+        "reach.room-to-walk",
+        "reach.seats-inside",
+        "reach.paths-inside",
+        "people.face-at-perch",
+        "record.rising",
+        "record.falling",
+        "record.too-few",
+        "bites.care-advised",
+        "bites.care-advised-for-person",
+        "bites.tetanus-question",
+        "health.illness-fits-birds",
+    ];
+    let mut rules = std::collections::BTreeSet::new();
+    for figure in figures {
+        let at = rulebook.vocabulary.find(figure).expect(figure);
+        let using: Vec<&str> = rulebook
+            .rules
+            .iter()
+            .filter(|rule| {
+                let mut uses = false;
+                rule.when.visit(&mut |fact, _, _| uses |= fact == at);
+                uses
+            })
+            .map(|rule| rule.id.as_str())
+            .collect();
+        assert!(!using.is_empty(), "no rule uses {figure}");
+        rules.extend(using);
+    }
+    assert!(rules.len() >= 15, "{rules:?}");
+}
