@@ -1044,6 +1044,16 @@ fn no_page_tells_of_bite_force() {
     }
 }
 
+#[test]
+fn parts_of_several_names_of_one_kind_name_it() {
+    for text in ["Timneh grey parrot", "grey parrot, Timneh", "timneh gray"] {
+        assert!(
+            matches!(table().find(text), Found::One(kind) if kind.key == "timneh-african-grey"),
+            "{text}"
+        );
+    }
+}
+
 /// A galah of 34.5 cm is in the Swedish class from 26 to 35 cm and in the Queensland step of 40 cm; the German report gives no row for
 /// cockatoos that was read.
 #[test]

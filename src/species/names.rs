@@ -253,10 +253,25 @@ impl CompanionNames {
         if !tell && colours < 2 {
             return BTreeSet::new();
         }
-        self.names
+        let in_one: BTreeSet<usize> = self
+            .names
             .iter()
             .filter(|name| words.iter().all(|word| name.words.contains(word)))
             .map(|name| name.kind)
+            .collect();
+        if !in_one.is_empty() {
+            return in_one;
+        }
+        // Parts of several names of one kind: "Timneh grey parrot" out of "Timneh parrot" and "Timneh African grey".
+        let has = |kind: usize, word: &String| {
+            self.names
+                .iter()
+                .any(|name| name.kind == kind && name.words.contains(word))
+        };
+        let kinds: BTreeSet<usize> = self.names.iter().map(|name| name.kind).collect();
+        kinds
+            .into_iter()
+            .filter(|kind| words.iter().all(|word| has(*kind, word)))
             .collect()
     }
 }
