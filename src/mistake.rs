@@ -1,5 +1,7 @@
 //! What a mistake is: a named fault in a file, with its place, one sentence of what is wrong and one of what to do.
 
+use crate::source::Source;
+use crate::tree::{Path, Places};
 use std::fmt;
 
 use serde::Serialize;
@@ -85,6 +87,26 @@ impl Problem {
             line_text: String::new(),
         };
         Self::at(place, mistake)
+    }
+
+    /// Mistakes about answers, each at the place of its answer. Places are looked up only when there is a mistake.
+    #[must_use]
+    pub fn of_answers(
+        faults: Vec<(Path, Box<dyn Mistake>)>,
+        source: &Source,
+        places: &dyn Fn() -> Places,
+    ) -> Vec<Self> {
+        if faults.is_empty() {
+            return Vec::new();
+        }
+        let places = places();
+        faults
+            .into_iter()
+            .map(|(path, mistake)| Self {
+                place: source.place(places.value(&path)),
+                mistake,
+            })
+            .collect()
     }
 
     /// True when it stops the work.

@@ -34,17 +34,7 @@ pub fn check(
     }
     bird(questionnaire, answers, today, &mut faults);
     names(questionnaire, answers, &mut faults);
-    if faults.is_empty() {
-        return Vec::new();
-    }
-    let places = places();
-    faults
-        .into_iter()
-        .map(|(path, mistake)| Problem {
-            place: source.place(places.value(&path)),
-            mistake,
-        })
-        .collect()
+    Problem::of_answers(faults, source, places)
 }
 
 /// A name without its digits.

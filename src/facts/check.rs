@@ -49,17 +49,7 @@ pub fn check(
     checker.reach(&mut faults);
     checker.eyes(&mut faults);
     checker.counts(&mut faults);
-    if faults.is_empty() {
-        return Vec::new();
-    }
-    let places = places();
-    faults
-        .into_iter()
-        .map(|(path, mistake)| Problem {
-            place: source.place(places.value(&path)),
-            mistake,
-        })
-        .collect()
+    Problem::of_answers(faults, source, places)
 }
 
 /// Size class of a weight, as a level.

@@ -236,7 +236,12 @@ mod tests {
 
     #[test]
     fn a_gap_or_bar_that_is_none_is_refused() {
+        let too_wide = Unusable::OutOfRange {
+            least: 0.0,
+            most: 200.0,
+        };
         for group in Group::ALL {
+            assert_eq!(gap_is_wide(*group, 200.1), Err(too_wide));
             for bad in [0.0, -12.7, 200.1, f64::NAN, f64::INFINITY] {
                 assert!(gap_is_wide(*group, bad).is_err(), "{bad}");
                 assert!(gap_is_narrow(*group, bad).is_err(), "{bad}");

@@ -2,7 +2,7 @@
 //!
 //! Sources: 2nd animal keeping ordinance (2. Tierhaltungsverordnung), Annex 2; for further pairs and round bases the
 //! animal keeping ordinance of Burgenland, Annex 14. The budgerigar and the cockatiel are excluded from the sizes; for
-//! parrots other than parakeets no row was read.
+//! parrots other than parakeets no row is carried.
 
 use super::class::row_or_last;
 use super::need::m2;

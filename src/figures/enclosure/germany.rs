@@ -93,7 +93,7 @@ pub(super) fn row(bird: &Bird, length_cm: f64, birds: u32) -> Result<Row, NotCov
 }
 
 /// The floor of the shelter that an outdoor aviary for a pair must have, in square metres, for the least and the
-/// greatest length of the bird. `None` where the report does not speak of the bird or its figure was not read (macaws,
+/// greatest length of the bird. `None` where the report does not speak of the bird or no figure is carried (macaws,
 /// cockatoos, lories).
 ///
 /// # Errors

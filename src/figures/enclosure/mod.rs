@@ -249,8 +249,8 @@ pub fn assess(standard: Standard, bird: &Bird, cage: &Cage) -> Result<Assessment
 }
 
 fn judge(least: &Need, most: &Need, cage: &Cage) -> Verdict {
-    let surely_missing = least.missing_from(Sides::of(cage, MOST_SIDE_CM));
-    let may_be_missing = most.missing_from(Sides::of(cage, 0.0));
+    let surely_missing = least.missing_from(Sides::at_best(cage));
+    let may_be_missing = most.missing_from(Sides::at_worst(cage));
     if !surely_missing.is_nothing() {
         Verdict::Short(surely_missing)
     } else if cage.birds.is_some() && may_be_missing.is_nothing() {

@@ -1,6 +1,7 @@
 //! What a standard asks of a cage, and what a cage lacks of it.
 
 use super::Cage;
+use super::reading::MOST_SIDE_CM;
 
 const CM2_PER_M2: f64 = 10_000.0;
 const CM3_PER_M3: f64 = 1_000_000.0;
@@ -72,11 +73,19 @@ pub(super) struct Sides {
 }
 
 impl Sides {
+    /// The best cage the answers leave open: every standard here asks for "at least", so a blank side is taken as long as
+    /// a side may be.
+    pub(super) fn at_best(cage: &Cage) -> Self {
+        Self::of(cage, MOST_SIDE_CM)
+    }
+
+    /// The worst cage the answers leave open: a blank side is taken as nothing.
+    pub(super) fn at_worst(cage: &Cage) -> Self {
+        Self::of(cage, 0.0)
+    }
+
     /// The cage with `blank_cm` for every side that was left blank.
-    ///
-    /// Every standard here asks for "at least", so the longest possible fill gives the best cage the answers leave
-    /// open, and the shortest fill the worst.
-    pub(super) fn of(cage: &Cage, blank_cm: f64) -> Self {
+    fn of(cage: &Cage, blank_cm: f64) -> Self {
         let one_cm = cage.length_cm.unwrap_or(blank_cm);
         let other_cm = cage.width_cm.unwrap_or(blank_cm);
         Self {
@@ -155,6 +164,13 @@ mod tests {
         );
         let sides = Sides::of(&cage(Some(3.0), None, None), 7.0);
         assert_eq!((sides.long_cm, sides.short_cm), (7.0, 3.0));
+    }
+
+    #[test]
+    fn a_blank_side_is_twenty_metres_at_best_and_nothing_at_worst() {
+        let blank = cage(None, Some(50.0), None);
+        assert_eq!(Sides::at_best(&blank), Sides::of(&blank, 2_000.0));
+        assert_eq!(Sides::at_worst(&blank), Sides::of(&blank, 0.0));
     }
 
     #[test]

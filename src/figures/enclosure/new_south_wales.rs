@@ -1,12 +1,12 @@
 //! New South Wales: floor of indoor cages for small birds, the shape of a cage, and a rule of thumb.
 //!
 //! Sources: NSW Department of Education, animals in schools, caged birds (sizes and shape); RSPCA NSW, housing advice for
-//! birds (the rule of threes). Guidance, not a law for homes. Two rows of indoor cages were read, for birds of 100 and
+//! birds (the rule of threes). Guidance, not a law for homes. Two rows of indoor cages are carried, for birds of 100 and
 //! 200 mm; a length in between is rounded up, as a design choice that favours the bird.
 
 use super::class::row_up_to;
 use super::need::{Need, Sides, m2};
-use super::reading::{self, MOST_SIDE_CM, bird_length_cm, span_cm, wingspan_cm};
+use super::reading::{self, bird_length_cm, span_cm, wingspan_cm};
 use super::{Cage, NotCovered, Row};
 use crate::figures::input::Unusable;
 use crate::figures::span::Span;
@@ -46,7 +46,7 @@ const MOST_LENGTH_IN_WIDTHS: f64 = 4.0;
 /// With a short side of this many cm or more, any length is allowed.
 const SHORT_SIDE_FOR_ANY_LENGTH_CM: f64 = 90.0;
 
-/// What the guidance asks for. A bird over 200 mm is beyond the rows read; for outdoor aviaries none was.
+/// What the guidance asks for. A bird over 200 mm is beyond the rows carried; for outdoor aviaries there is none.
 pub(super) fn row(length_cm: f64, birds: u32, outdoors: bool) -> Result<Row, NotCovered> {
     let (class, size) = row_up_to(&SIZES, length_cm).ok_or(NotCovered::BeyondTable)?;
     if outdoors {
@@ -78,7 +78,7 @@ pub fn ratio_is_allowed(cage: &Cage) -> Result<Option<bool>, Unusable> {
     if cage.length_cm.is_none() || cage.width_cm.is_none() {
         return Ok(None);
     }
-    let sides = Sides::of(&cage, 0.0);
+    let sides = Sides::at_worst(&cage);
     Ok(Some(
         sides.short_cm >= SHORT_SIDE_FOR_ANY_LENGTH_CM
             || sides.long_cm <= MOST_LENGTH_IN_WIDTHS * sides.short_cm,
@@ -100,8 +100,8 @@ pub fn short_side_fits_wings(
         return Ok(None);
     };
     let wingspan = span_cm(wingspan, wingspan_cm)?;
-    let longest_cm = Sides::of(&cage, MOST_SIDE_CM).short_cm;
-    let shortest_cm = Sides::of(&cage, 0.0).short_cm;
+    let longest_cm = Sides::at_best(&cage).short_cm;
+    let shortest_cm = Sides::at_worst(&cage).short_cm;
     Ok(if longest_cm < SHORT_SIDE_IN_WINGSPANS * wingspan.low {
         Some(false)
     } else if shortest_cm >= SHORT_SIDE_IN_WINGSPANS * wingspan.high {

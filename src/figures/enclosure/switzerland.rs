@@ -281,7 +281,13 @@ mod tests {
 
     #[test]
     fn floors_that_are_none_give_no_credit() {
-        for bad in [f64::NAN, f64::INFINITY, -1.0, 400.1] {
+        let too_wide = Err(Unusable::OutOfRange {
+            least: 0.0,
+            most: 400.0,
+        });
+        assert_eq!(creditable_outdoor_m2(400.1, 1.0), too_wide);
+        assert_eq!(creditable_outdoor_m2(10.0, 400.1), too_wide);
+        for bad in [f64::NAN, f64::INFINITY, -1.0] {
             assert!(creditable_outdoor_m2(bad, 1.0).is_err(), "{bad}");
             assert!(creditable_outdoor_m2(10.0, bad).is_err(), "{bad}");
         }

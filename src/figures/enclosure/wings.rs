@@ -188,7 +188,12 @@ mod tests {
     fn a_bird_spans_at_least_twice_its_folded_wing() {
         assert_eq!(least_wingspan_cm(240.0), Ok(48.0));
         assert_eq!(least_wingspan_cm(1_000.0), Ok(200.0));
-        for bad in [0.0, -240.0, 1_000.1, f64::NAN, f64::INFINITY] {
+        let too_wide = Err(Unusable::OutOfRange {
+            least: 0.0,
+            most: 200.0,
+        });
+        assert_eq!(least_wingspan_cm(1_000.1), too_wide);
+        for bad in [0.0, -240.0, f64::NAN, f64::INFINITY] {
             assert!(least_wingspan_cm(bad).is_err(), "{bad}");
         }
     }
