@@ -102,8 +102,7 @@ impl PlanCommand {
         let engine = Engine::embedded();
         // Everything is made before anything is written.
         let mut files: Vec<(String, String)> = Vec::new();
-        for name in names {
-            let paper = Paper::of(&engine, &plan, name).map_err(io::Error::other)?;
+        for paper in Paper::several(&engine, &plan, &names).map_err(io::Error::other)? {
             for format in &formats {
                 files.push(match format {
                     Format::Md => (format!("{}.md", paper.name), paper.markdown()),

@@ -10,7 +10,7 @@ pub mod reason;
 pub mod schema;
 pub mod species;
 
-use serde_json::json;
+use serde_json::{Value, json};
 
 use crate::plan::Plan;
 
@@ -36,10 +36,29 @@ impl Paper {
     /// # Errors
     /// When a template does not fit the plan.
     pub fn of(engine: &Engine, plan: &Plan, name: &'static str) -> Result<Self, PaperError> {
-        let context = json!({ "plan": plan, "figures": figures::words(engine, &plan.figures)? });
+        Self::filled(engine, &context(engine, plan)?, name)
+    }
+
+    /// Several papers of one plan, in the order of their names.
+    ///
+    /// # Errors
+    /// When a template does not fit the plan.
+    pub fn several(
+        engine: &Engine,
+        plan: &Plan,
+        names: &[&'static str],
+    ) -> Result<Vec<Self>, PaperError> {
+        let context = context(engine, plan)?;
+        names
+            .iter()
+            .map(|name| Self::filled(engine, &context, name))
+            .collect()
+    }
+
+    fn filled(engine: &Engine, context: &Value, name: &'static str) -> Result<Self, PaperError> {
         let mut parts = Vec::new();
         for part in engine.parts(name) {
-            let text = engine.render(&part, &context)?;
+            let text = engine.render(&part, context)?;
             let text = tidy(&text);
             if !text.is_empty() {
                 let name = part
@@ -57,7 +76,7 @@ impl Paper {
             }
         }
         let title = engine
-            .render(&format!("{name}/title.txt"), &context)?
+            .render(&format!("{name}/title.txt"), context)?
             .trim()
             .to_owned();
         Ok(Self { name, title, parts })
@@ -102,6 +121,11 @@ impl Paper {
             &json!({ "title": self.title, "sections": sections, "plan": plan }),
         )
     }
+}
+
+/// What templates of papers see: the plan, and its figures in words.
+fn context(engine: &Engine, plan: &Plan) -> Result<Value, PaperError> {
+    Ok(json!({ "plan": plan, "figures": figures::words(engine, &plan.figures)? }))
 }
 
 /// The drawing of the room as SVG, when it was measured: a file of its own, or a part of a page.
