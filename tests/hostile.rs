@@ -6,7 +6,7 @@ mod support;
 use html5ever::tendril::TendrilSink as _;
 use markup5ever_rcdom::{Handle, NodeData, RcDom};
 use perchside::papers::engine::Engine;
-use perchside::papers::{Paper, plan_json};
+use perchside::papers::{PAPERS, Paper, plan_json};
 use perchside::plan::{Options, Plan};
 use perchside::questionnaire::Kind;
 use pulldown_cmark::{Event, Options as Extensions, Parser};
@@ -56,11 +56,17 @@ fn form(text: &str) -> String {
             };
             yaml.push_str(&format!("{lead}{id}: {quoted}\n"));
         }
+        if group.id == "spots" {
+            yaml.push_str("    left: 100 cm\n    back: 100 cm\n");
+        }
     }
+    // A room that can be drawn, with a place in it that bears the text.
+    yaml.push_str("housing: {cage-length: 80 cm, cage-width: 60 cm}\n");
+    yaml.push_str("room: {width: 4 m, depth: 4 m, cage-left: 0 cm, cage-back: 0 cm}\n");
     yaml
 }
 
-fn papers(text: &str) -> (Plan, String, String) {
+fn paper(name: &'static str, text: &str) -> (Plan, String, String) {
     let (intake, decision) = decided(&form(text));
     let plan = Plan::of(
         rulebook(),
@@ -72,7 +78,7 @@ fn papers(text: &str) -> (Plan, String, String) {
         },
     );
     let engine = Engine::embedded();
-    let paper = Paper::household(&engine, &plan).unwrap();
+    let paper = Paper::of(&engine, &plan, name).unwrap();
     let (markdown, html) = (paper.markdown(), paper.html(&engine, &plan).unwrap());
     (plan, markdown, html)
 }
@@ -120,13 +126,20 @@ fn tags_of(html: &str) -> (String, Vec<String>) {
 
 #[test]
 fn hostile_text_appears_as_itself_and_makes_no_markup() {
-    let (_, harmless_markdown, harmless_html) = papers("plain");
+    for name in PAPERS {
+        in_one_paper(name);
+    }
+}
+
+fn in_one_paper(name: &'static str) {
+    let (_, harmless_markdown, harmless_html) = paper(name, "plain");
+    assert!(harmless_html.contains("<svg"));
     let harmless_tags = tags_of(&harmless_html).1;
     let harmless_events = Parser::new_ext(&harmless_markdown, Extensions::ENABLE_TABLES)
         .filter(|event| matches!(event, Event::Start(_)))
         .count();
     for text in HOSTILE {
-        let (plan, markdown, html) = papers(text);
+        let (plan, markdown, html) = paper(name, text);
         // In the page: the same tags as with harmless text, and the text itself.
         let (page, tags) = tags_of(&html);
         assert_eq!(tags, harmless_tags, "{text:?}");

@@ -1,7 +1,7 @@
 //! The figures in words: their templates filled.
 
 use serde::Serialize;
-use serde_json::json;
+use serde_json::{Value, json};
 
 use crate::plan::{Figure, Input};
 
@@ -42,7 +42,7 @@ pub fn words<'a>(
 }
 
 fn one<'a>(engine: &Engine, figure: &'a Figure) -> Result<FigureWords<'a>, PaperError> {
-    let context = json!({ "it": figure.values });
+    let context = json!({ "it": one_line(&figure.values) });
     let lines = |part: &str, text: &str| -> Result<Vec<String>, PaperError> {
         let name = format!("figures.yaml, {}, {part}", figure.id);
         let text = engine.render_text(&name, text, &context)?;
@@ -67,4 +67,17 @@ fn one<'a>(engine: &Engine, figure: &'a Figure) -> Result<FigureWords<'a>, Paper
         },
         values: &figure.values,
     })
+}
+
+/// Values whose texts hold no line breaks: a line of a figure stays one line, whatever stands in a form.
+fn one_line(value: &Value) -> Value {
+    match value {
+        Value::String(text) => text.split_whitespace().collect::<Vec<_>>().join(" ").into(),
+        Value::Array(items) => items.iter().map(one_line).collect(),
+        Value::Object(fields) => fields
+            .iter()
+            .map(|(name, value)| (name.clone(), one_line(value)))
+            .collect(),
+        other => other.clone(),
+    }
 }
