@@ -12,6 +12,7 @@
 //! | the questions, as data | [`questionnaire`] |
 //! | one intake read against them | [`answers`] |
 //! | the arithmetic | [`figures`] |
+//! | the graded approach, one small change at a time | [`ladder`] |
 //! | what rules can speak of, and its values | [`facts`] |
 //! | conditions and three-valued truth | [`language`] |
 //! | what is known of each kind of parrot, and of each place | [`species`], [`regions`] |
@@ -32,6 +33,7 @@ pub mod fields;
 pub mod figures;
 pub mod fingerprint;
 pub mod intake;
+pub mod ladder;
 pub mod language;
 pub mod library;
 pub mod mistake;

@@ -161,3 +161,31 @@ fn rules_rest_on_the_figures() {
     }
     assert!(rules.len() >= 15, "{rules:?}");
 }
+
+/// The words of the graded approach cite sources that are entered, and say nothing that the tool refuses to print.
+#[test]
+fn the_words_of_the_ladder_are_fit_to_print() {
+    let rulebook = full();
+    let library = Library::embedded();
+    let text = &library.get("ladder.yaml").unwrap().text;
+    let mut cited = 0;
+    for line in text.lines() {
+        if let Some(keys) = line.trim().strip_prefix("source: [") {
+            for key in keys.trim_end_matches(']').split(", ") {
+                assert!(rulebook.sources.contains_key(key), "{key}");
+                cited += 1;
+            }
+        }
+        let words: Vec<String> = line
+            .to_lowercase()
+            .split(|c: char| !c.is_alphanumeric())
+            .map(str::to_owned)
+            .collect();
+        for refused in &rulebook.tables.refused {
+            for word in refused.words.iter().filter(|word| !word.contains(' ')) {
+                assert!(!words.contains(word), "{word}: {line}");
+            }
+        }
+    }
+    assert!(cited > 50, "{cited}");
+}

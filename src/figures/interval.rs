@@ -54,8 +54,8 @@ pub(super) fn least_share(successes: u32, trials: u32, tail: f64) -> f64 {
     }
 }
 
-/// The chance of `successes` or more in `trials`.
-fn at_least(successes: u32, trials: u32, odds: f64) -> f64 {
+/// The chance of `successes` or more in `trials`, none of the numbers checked. `odds` may be zero or infinite.
+pub(super) fn at_least(successes: u32, trials: u32, odds: f64) -> f64 {
     let below: f64 = fewer(successes, trials, odds).sum();
     let from_here = 1.0 + more(successes, trials, odds).sum::<f64>();
     // In this order an infinite sum on either side still ends in a chance.

@@ -227,18 +227,29 @@ impl Conditions {
             (Variable::Speech, self.speech != other.speech),
             (Variable::Object, self.object != other.object),
             (Variable::Favoured, self.favoured != other.favoured),
-            (Variable::SecondPerson, self.second_person != other.second_person),
+            (
+                Variable::SecondPerson,
+                self.second_person != other.second_person,
+            ),
         ];
         all.into_iter()
             .filter_map(|(variable, differs)| differs.then_some(variable))
             .collect()
     }
 
-    /// The key of the wording for each variable, as `rules/ladder.yaml` holds it.
+    /// The key of the wording for each variable that matters to the bird, as `rules/ladder.yaml` holds it. Out of sight it does
+    /// not matter how a person moves, faces, holds the hands or is dressed.
     #[must_use]
     pub fn keys(&self) -> Vec<(Variable, &'static str)> {
+        let only_seen = [
+            Variable::Movement,
+            Variable::Facing,
+            Variable::Hands,
+            Variable::Object,
+        ];
         Variable::ALL
             .iter()
+            .filter(|variable| self.view.in_sight() || !only_seen.contains(variable))
             .map(|variable| (*variable, self.key(*variable)))
             .collect()
     }
@@ -275,7 +286,8 @@ impl Conditions {
 #[cfg(test)]
 mod tests {
     use super::{
-        Barrier, Conditions, Facing, Favoured, Hands, Movement, ObjectWorn, Speech, Stage, Variable, View,
+        Barrier, Conditions, Facing, Favoured, Hands, Movement, ObjectWorn, Speech, Stage,
+        Variable, View,
     };
 
     fn seen(distance_cm: f64) -> Conditions {
@@ -293,7 +305,9 @@ mod tests {
             (Stage::Stationed, Barrier::Station),
             (Stage::OpenRoom, Barrier::Nothing),
         ] {
-            for (present, favoured) in [(true, Favoured::ActiveNearby), (false, Favoured::OtherRoom)] {
+            for (present, favoured) in
+                [(true, Favoured::ActiveNearby), (false, Favoured::OtherRoom)]
+            {
                 let easiest = Conditions::easiest(stage, present);
                 assert_eq!(
                     easiest,
@@ -332,16 +346,76 @@ mod tests {
     fn each_thing_that_differs_is_named_and_nothing_else() {
         let base = seen(200.0);
         let one_change: [(Variable, Conditions); 10] = [
-            (Variable::Barrier, Conditions { barrier: Barrier::Station, ..base.clone() }),
-            (Variable::View, Conditions { view: View::HalfBody, ..base.clone() }),
-            (Variable::Distance, Conditions { distance_cm: Some(199.0), ..base.clone() }),
-            (Variable::Movement, Conditions { movement: Movement::SlowSteps, ..base.clone() }),
-            (Variable::Facing, Conditions { facing: Facing::Front, ..base.clone() }),
-            (Variable::Hands, Conditions { hands: Hands::Moving, ..base.clone() }),
-            (Variable::Speech, Conditions { speech: Speech::Soft, ..base.clone() }),
-            (Variable::Object, Conditions { object: ObjectWorn::EverydayItem, ..base.clone() }),
-            (Variable::Favoured, Conditions { favoured: Favoured::Far, ..base.clone() }),
-            (Variable::SecondPerson, Conditions { second_person: true, ..base.clone() }),
+            (
+                Variable::Barrier,
+                Conditions {
+                    barrier: Barrier::Station,
+                    ..base.clone()
+                },
+            ),
+            (
+                Variable::View,
+                Conditions {
+                    view: View::HalfBody,
+                    ..base.clone()
+                },
+            ),
+            (
+                Variable::Distance,
+                Conditions {
+                    distance_cm: Some(199.0),
+                    ..base.clone()
+                },
+            ),
+            (
+                Variable::Movement,
+                Conditions {
+                    movement: Movement::SlowSteps,
+                    ..base.clone()
+                },
+            ),
+            (
+                Variable::Facing,
+                Conditions {
+                    facing: Facing::Front,
+                    ..base.clone()
+                },
+            ),
+            (
+                Variable::Hands,
+                Conditions {
+                    hands: Hands::Moving,
+                    ..base.clone()
+                },
+            ),
+            (
+                Variable::Speech,
+                Conditions {
+                    speech: Speech::Soft,
+                    ..base.clone()
+                },
+            ),
+            (
+                Variable::Object,
+                Conditions {
+                    object: ObjectWorn::EverydayItem,
+                    ..base.clone()
+                },
+            ),
+            (
+                Variable::Favoured,
+                Conditions {
+                    favoured: Favoured::Far,
+                    ..base.clone()
+                },
+            ),
+            (
+                Variable::SecondPerson,
+                Conditions {
+                    second_person: true,
+                    ..base.clone()
+                },
+            ),
         ];
         assert_eq!(one_change.each_ref().map(|it| it.0), Variable::ALL);
         for (variable, other) in one_change {
@@ -379,18 +453,30 @@ mod tests {
             view: View::HalfBody,
             ..seen(150.0)
         };
-        assert_eq!(seen(200.0).differences(&both), [Variable::View, Variable::Distance]);
+        assert_eq!(
+            seen(200.0).differences(&both),
+            [Variable::View, Variable::Distance]
+        );
         // A place told for someone who cannot be seen is not made up for by the view.
         let hidden_place = Conditions {
             view: View::BehindScreen,
             ..seen(200.0)
         };
-        assert_eq!(hidden_place.differences(&seen(150.0)), [Variable::View, Variable::Distance]);
+        assert_eq!(
+            hidden_place.differences(&seen(150.0)),
+            [Variable::View, Variable::Distance]
+        );
     }
 
     #[test]
     fn a_distance_is_told_by_what_it_is_measured_from() {
-        let from = |barrier| Conditions { barrier, ..seen(200.0) }.key(Variable::Distance);
+        let from = |barrier| {
+            Conditions {
+                barrier,
+                ..seen(200.0)
+            }
+            .key(Variable::Distance)
+        };
         assert_eq!(from(Barrier::Bars), "from-the-bars");
         assert_eq!(from(Barrier::Station), "from-the-station");
         assert_eq!(from(Barrier::Nothing), "from-the-bird");
@@ -414,5 +500,27 @@ mod tests {
             (Variable::SecondPerson, "one-person"),
         ];
         assert_eq!(keys, all);
+    }
+
+    #[test]
+    fn out_of_sight_nothing_is_told_of_what_cannot_be_seen() {
+        let told = |view| {
+            let keys = Conditions {
+                view,
+                ..seen(200.0)
+            }
+            .keys();
+            keys.into_iter().map(|it| it.0).collect::<Vec<_>>()
+        };
+        let hidden = [
+            Variable::Barrier,
+            Variable::View,
+            Variable::Distance,
+            Variable::Speech,
+            Variable::Favoured,
+            Variable::SecondPerson,
+        ];
+        assert_eq!(told(View::BehindScreen), hidden);
+        assert_eq!(told(View::OneShoulder), Variable::ALL);
     }
 }

@@ -15,7 +15,7 @@ pub const BUFFER_DEVIATIONS: f64 = 1.6495;
 /// Measures from which on the spread can be used. Our own choice, no source.
 pub const ENOUGH_MEASURES: usize = 3;
 
-/// What the largest of one or two measures is multiplied by: from memory, a rule for how near wildlife may be approached.
+/// What the largest of one or two measures is multiplied by. Our own choice; from memory, wildlife rules use the same factor.
 pub const FEW_MEASURES_FACTOR: f64 = 1.5;
 
 /// Least share by which the start lies beyond the largest measure. Measures that agree have no spread, and a start at the very
@@ -90,7 +90,10 @@ mod tests {
     use super::{beyond_reaction_cm, distances_cm, middle_cm, moves_between};
 
     fn close(value: f64, expected: f64, within: f64) {
-        assert!((value - expected).abs() <= within, "{value} is not {expected}");
+        assert!(
+            (value - expected).abs() <= within,
+            "{value} is not {expected}"
+        );
     }
 
     // Buffer of Rodgers and Smith, 1997, without the 40 m. Measures of 1.2, 1.5, 1.4, 1.8 and 1.6 m: mean ln 0.396410,
@@ -118,7 +121,11 @@ mod tests {
 
     #[test]
     fn the_start_lies_beyond_the_largest_measure_when_all_agree() {
-        close(beyond_reaction_cm(&[200.0, 200.0, 200.0]).unwrap(), 210.0, 1e-9);
+        close(
+            beyond_reaction_cm(&[200.0, 200.0, 200.0]).unwrap(),
+            210.0,
+            1e-9,
+        );
     }
 
     #[test]
@@ -139,7 +146,15 @@ mod tests {
         assert_eq!(moves_between(400.0, 50.0), 10);
         assert_eq!(moves_between(250.0, 50.0), 8);
         assert_eq!(moves_between(400.0, 250.0), 3);
-        for (to, moves) in [(100.0, 0), (99.9, 1), (80.1, 1), (80.0, 1), (79.9, 2), (64.0, 2), (63.9, 3)] {
+        for (to, moves) in [
+            (100.0, 0),
+            (99.9, 1),
+            (80.1, 1),
+            (80.0, 1),
+            (79.9, 2),
+            (64.0, 2),
+            (63.9, 3),
+        ] {
             assert_eq!(moves_between(100.0, to), moves, "{to}");
         }
         assert_eq!(moves_between(50.0, 400.0), 0);
@@ -156,13 +171,14 @@ mod tests {
     // f = 8^(-1/10) = 0.812252 for 4 m to 0.5 m.
     #[test]
     fn four_metres_to_half_a_metre_in_ten_equal_shares() {
-        let metres = [
-            4.0, 3.249_010, 2.639_016, 2.143_547, 1.741_101, 1.414_214, 1.148_698, 0.933_033, 0.757_858, 0.615_572, 0.5,
+        let expected = [
+            400.0, 324.9010, 263.9016, 214.3547, 174.1101, 141.4214, 114.8698, 93.3033, 75.7858,
+            61.5572, 50.0,
         ];
         let distances = distances_cm(400.0, 50.0);
-        assert_eq!(distances.len(), metres.len());
-        for (distance, expected) in distances.iter().zip(metres) {
-            close(*distance, expected * 100.0, 1e-4);
+        assert_eq!(distances.len(), expected.len());
+        for (distance, expected) in distances.iter().zip(expected) {
+            close(*distance, expected, 1e-4);
         }
         assert_eq!((distances[0], distances[10]), (400.0, 50.0));
     }

@@ -33,6 +33,8 @@ macro_rules! ordered {
 pub(crate) use ordered;
 
 #[cfg(test)]
+// The macro makes public types, also in here.
+#[allow(unreachable_pub)]
 mod tests {
     ordered! {
         /// Three values.
@@ -52,6 +54,9 @@ mod tests {
         assert_eq!(Three::Middling.harder(), Some(Three::Hard));
         assert_eq!(Three::Hard.harder(), None);
         assert!(Three::ALL.is_sorted() && Three::ALL.len() == 3);
-        assert_eq!(Three::ALL.iter().map(|it| it.key()).collect::<Vec<_>>(), ["easy", "mid-way", "hard"]);
+        assert_eq!(
+            Three::ALL.iter().map(|it| it.key()).collect::<Vec<_>>(),
+            ["easy", "mid-way", "hard"]
+        );
     }
 }

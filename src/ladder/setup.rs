@@ -73,8 +73,8 @@ impl Prerequisites {
 
 /// What a ladder is built from: one person, one condition of the favoured person, one stage.
 ///
-/// All distances were measured for this person, this condition and this stage, or for a stage where the bird was freer: a distance
-/// measured through bars says nothing about a bird that is out.
+/// All distances were measured for this person, this condition and this stage, or for a stage where the bird was freer: a
+/// distance measured through bars says nothing about a bird that is out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setup {
     /// How work is set up.
@@ -186,9 +186,12 @@ impl Setup {
                 .and_then(|it| within(it, 0.0, MOST_DISTANCE_CM))
                 .map_err(unusable(Input::SightLine))?;
         }
-        within(self.safe_line_cm, LEAST_SAFE_LINE_CM, MOST_DISTANCE_CM).map_err(unusable(Input::SafeLine))?;
+        within(self.safe_line_cm, LEAST_SAFE_LINE_CM, MOST_DISTANCE_CM)
+            .map_err(unusable(Input::SafeLine))?;
         if self.most_steps < FEWEST_STEPS {
-            return Err(CannotStart::TooFewSteps { fewest: FEWEST_STEPS });
+            return Err(CannotStart::TooFewSteps {
+                fewest: FEWEST_STEPS,
+            });
         }
         Ok(())
     }
@@ -230,9 +233,18 @@ mod tests {
                 change(&mut setup, bad);
                 refused(&setup)
             };
-            assert_eq!(with(|it, bad| it.first_sign_cm.push(bad)), Some(Input::FirstSign));
-            assert_eq!(with(|it, bad| it.calm_eating_cm = Some(bad)), Some(Input::CalmEating));
-            assert_eq!(with(|it, bad| it.sight_line_cm = Some(bad)), Some(Input::SightLine));
+            assert_eq!(
+                with(|it, bad| it.first_sign_cm.push(bad)),
+                Some(Input::FirstSign)
+            );
+            assert_eq!(
+                with(|it, bad| it.calm_eating_cm = Some(bad)),
+                Some(Input::CalmEating)
+            );
+            assert_eq!(
+                with(|it, bad| it.sight_line_cm = Some(bad)),
+                Some(Input::SightLine)
+            );
             assert_eq!(with(|it, bad| it.safe_line_cm = bad), Some(Input::SafeLine));
         }
         assert_eq!(setup().check(), Ok(()));
@@ -241,29 +253,53 @@ mod tests {
     #[test]
     fn the_ends_of_each_range_are_taken_and_nothing_beyond() {
         for (value, fits) in [(0.0, true), (3000.0, true), (3000.1, false), (-0.1, false)] {
-            let sign = Setup { first_sign_cm: vec![value], ..setup() };
+            let sign = Setup {
+                first_sign_cm: vec![value],
+                ..setup()
+            };
             assert_eq!(sign.check().is_ok(), fits, "{value}");
-            let calm = Setup { calm_eating_cm: Some(value), ..setup() };
+            let calm = Setup {
+                calm_eating_cm: Some(value),
+                ..setup()
+            };
             assert_eq!(calm.check().is_ok(), fits, "{value}");
         }
         for (value, fits) in [(0.0, false), (0.1, true), (3000.0, true), (3000.1, false)] {
-            let sight = Setup { sight_line_cm: Some(value), ..setup() };
+            let sight = Setup {
+                sight_line_cm: Some(value),
+                ..setup()
+            };
             assert_eq!(sight.check().is_ok(), fits, "{value}");
         }
         // The shortest reach that is believed is 1 cm, the margin 30 cm.
         for (value, fits) in [(30.9, false), (31.0, true), (3000.0, true), (3000.1, false)] {
-            let line = Setup { safe_line_cm: value, ..setup() };
+            let line = Setup {
+                safe_line_cm: value,
+                ..setup()
+            };
             assert_eq!(line.check().is_ok(), fits, "{value}");
         }
-        let none = Setup { first_sign_cm: vec![], calm_eating_cm: None, sight_line_cm: None, ..setup() };
+        let none = Setup {
+            first_sign_cm: vec![],
+            calm_eating_cm: None,
+            sight_line_cm: None,
+            ..setup()
+        };
         assert_eq!(none.check(), Ok(()));
     }
 
     #[test]
     fn a_ladder_needs_room_for_a_start_and_a_next_step() {
         for (most_steps, fits) in [(0, false), (6, false), (7, true), (usize::MAX, true)] {
-            let cut = Setup { most_steps, ..setup() };
-            let expected = if fits { Ok(()) } else { Err(CannotStart::TooFewSteps { fewest: 7 }) };
+            let cut = Setup {
+                most_steps,
+                ..setup()
+            };
+            let expected = if fits {
+                Ok(())
+            } else {
+                Err(CannotStart::TooFewSteps { fewest: 7 })
+            };
             assert_eq!(cut.check(), expected);
         }
     }
@@ -285,24 +321,39 @@ mod tests {
                 missing(Skill::TakesFoodCalmly, None),
             ]
         );
-        assert_eq!(known.missing(Stage::OpenRoom), known.missing(Stage::Stationed));
+        assert_eq!(
+            known.missing(Stage::OpenRoom),
+            known.missing(Stage::Stationed)
+        );
         let none = Prerequisites::default().missing(Stage::OpenRoom);
-        assert_eq!(none.iter().map(|it| it.skill).collect::<Vec<_>>(), Skill::ALL);
+        assert_eq!(
+            none.iter().map(|it| it.skill).collect::<Vec<_>>(),
+            Skill::ALL
+        );
     }
 
     #[test]
     fn behind_bars_the_way_home_is_not_asked_for() {
         let missing = Prerequisites::default().missing(Stage::ThroughBarrier);
         let skills: Vec<Skill> = missing.iter().map(|it| it.skill).collect();
-        assert_eq!(skills, [Skill::Marker, Skill::Station, Skill::TakesFoodCalmly]);
+        assert_eq!(
+            skills,
+            [Skill::Marker, Skill::Station, Skill::TakesFoodCalmly]
+        );
     }
 
     #[test]
     fn each_refusal_names_what_is_wrong() {
         let said = [
-            CannotStart::Unusable { input: Input::SightLine, why: Unusable::NotFinite },
+            CannotStart::Unusable {
+                input: Input::SightLine,
+                why: Unusable::NotFinite,
+            },
             CannotStart::SkillsMissing(Prerequisites::default().missing(Stage::ThroughBarrier)),
-            CannotStart::NoPlaceOutsideSafeLine { sight_line_cm: 90.0, safe_line_cm: 105.0 },
+            CannotStart::NoPlaceOutsideSafeLine {
+                sight_line_cm: 90.0,
+                safe_line_cm: 105.0,
+            },
             CannotStart::TooFewSteps { fewest: 7 },
         ]
         .map(|it| it.to_string());

@@ -235,6 +235,7 @@ pub(super) fn strays(library: &Library, problems: &mut Vec<Problem>) {
         "facts.yaml",
         "functions.yaml",
         "figures.yaml",
+        "ladder.yaml",
         "regions.yaml",
     ]);
     let unread =

@@ -24,4 +24,4 @@ pub use rung::{MOST_RUN, MOST_RUNGS, Rung};
 pub const MOST_REPETITIONS: u32 = 100_000;
 
 #[cfg(test)]
-mod checks;
+mod properties;

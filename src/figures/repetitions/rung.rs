@@ -72,7 +72,7 @@ pub(super) fn finite(result: f64) -> Result<f64, Unusable> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Chances, Rung, Unusable, finite, usable_rungs, usable_run};
+    use super::{Chances, Rung, Unusable, finite, usable_run, usable_rungs};
 
     #[test]
     fn what_is_neither_calm_nor_mild_is_aggression() {
@@ -114,7 +114,8 @@ mod tests {
 
     #[test]
     fn a_ladder_has_one_to_two_hundred_rungs() {
-        let ladder = |count| usable_rungs(&vec![Rung::two_outcomes(0.9); count]).map(|all| all.len());
+        let ladder =
+            |count| usable_rungs(&vec![Rung::two_outcomes(0.9); count]).map(|all| all.len());
         let outside = Err(Unusable::OutOfRange {
             least: 1.0,
             most: 200.0,

@@ -31,33 +31,36 @@ impl<'a> Walk<'a> {
         walk
     }
 
-    /// More chance at the start of a rung, counted from 0.
-    pub(super) fn put(&mut self, rung: usize, chance: f64) {
-        if let Some(none_yet) = self.places.get_mut(rung).and_then(VecDeque::front_mut) {
-            *none_yet += chance;
+    /// More chance at the start of a rung, counted from 0. Gives back what has no such rung to go to.
+    pub(super) fn put(&mut self, rung: usize, chance: f64) -> Option<f64> {
+        match self.places.get_mut(rung).and_then(VecDeque::front_mut) {
+            Some(so_far) => {
+                *so_far += chance;
+                None
+            }
+            None => Some(chance),
         }
     }
 
     /// One repetition. Gives the chance that it was the one that passed the last rung.
     pub(super) fn step(&mut self) -> f64 {
-        let mut finished = 0.0;
-        let mut arrivals = Vec::with_capacity(2 * self.places.len());
+        let mut arrivals = Vec::new();
         for (rung, (place, chances)) in self.places.iter_mut().zip(self.ladder).enumerate() {
             let here: f64 = place.iter().sum();
             // With this calm one the run is complete.
-            finished = chances.calm * place.pop_back().unwrap_or(0.0);
+            let rises = chances.calm * place.pop_back().unwrap_or_default();
             for chance in place.iter_mut() {
                 *chance *= chances.calm;
             }
             place.push_front(chances.mild * here);
-            arrivals.push((rung + 1, finished));
+            arrivals.push((rung + 1, rises));
             arrivals.push((rung.saturating_sub(self.back), chances.aggression * here));
         }
-        // What rose from the last rung arrives nowhere: there is no rung above it.
-        for (rung, chance) in arrivals {
-            self.put(rung, chance);
-        }
-        finished
+        // What rises from the last rung finds no rung above it: it has finished.
+        arrivals
+            .into_iter()
+            .filter_map(|(rung, chance)| self.put(rung, chance))
+            .sum()
     }
 
     /// The chance of being on each rung.
@@ -93,7 +96,10 @@ mod tests {
         assert_eq!(walk.places, [[0.5, 0.25], [0.25, 0.0]]);
         // From the first rung 0.125 rises, 0.75 / 2 starts again and 0.25 goes on; from the second 0.25 * 0.375 falls.
         assert_eq!(walk.step(), 0.0);
-        assert_eq!(walk.places, [[0.375 + 0.093_75, 0.25], [0.125 + 0.031_25, 0.125]]);
+        assert_eq!(
+            walk.places,
+            [[0.375 + 0.093_75, 0.25], [0.125 + 0.031_25, 0.125]]
+        );
         assert_eq!(walk.unfinished(), 1.0);
         assert_eq!(walk.step(), 0.0625);
         assert_eq!(walk.unfinished(), 0.9375);
