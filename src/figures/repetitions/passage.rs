@@ -2,8 +2,8 @@
 //!
 //! A ladder can only be climbed one rung at a time, so the whole way is the sum of the ways from each rung to the next,
 //! and these are independent. After aggression on rung s the bird has to climb again from where it was sent to, which
-//! are ways already known from the rungs below. Every term is added and none is taken away, so nothing cancels and the
-//! result is exact to about one part in 10^13 for any ladder, however long it takes.
+//! are ways already known from the rungs below. Every term is added and none is taken away, so nothing cancels: rounding
+//! stays a few units in the last places for each rung, however long the ladder takes.
 
 use super::rung::Chances;
 

@@ -17,7 +17,7 @@ pub const MOST_IN_A_SESSION: u32 = 200;
 /// Most sessions a chance is followed over.
 pub const MOST_SESSIONS: u32 = 1_000;
 
-/// Where the next session starts. None of these has been tested on parrots.
+/// Where the next session starts. No trial that compares these was found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Rule {
     /// On the rung the last session ended on, with a new run.
@@ -140,8 +140,8 @@ pub const fn feasible(
 
 /// The expected sessions and repetitions to pass the last rung.
 ///
-/// Takes 1 to [`MOST_RUNGS`] rungs, lowest first, a run of 1 to [`MOST_RUN`](super::MOST_RUN) and sessions of 1 to [`MOST_IN_A_SESSION`]
-/// repetitions.
+/// Takes 1 to [`MOST_RUNGS`] rungs, lowest first, a run of 1 to [`MOST_RUN`](super::MOST_RUN) and sessions of 1 to
+/// [`MOST_IN_A_SESSION`] repetitions.
 ///
 /// # Errors
 /// [`Refusal::Unusable`] for inputs outside that, chances that are none, or so small that the result overflows;
