@@ -83,4 +83,23 @@ mod tests {
         assert_eq!((ladder.back(17, 1), ladder.back(17, 2)), (16, 14));
         assert_eq!(ladder.back(16, 1), 14);
     }
+
+    #[test]
+    fn going_back_ends_at_the_first_step_even_where_that_is_nearer() {
+        let whole = ladder();
+        let with = |distances: [f64; 3]| {
+            let steps = whole.steps.iter().skip(5).zip(distances).map(|(step, cm)| {
+                let mut step = step.clone();
+                step.conditions.distance_cm = Some(cm);
+                step
+            });
+            Ladder {
+                steps: steps.collect(),
+                ..whole.clone()
+            }
+        };
+        assert_eq!(with([50.0, 100.0, 90.0]).back(1, 1), 0);
+        assert_eq!(with([100.0, 50.0, 60.0]).back(2, 1), 0);
+        assert_eq!(with([100.0, 60.0, 60.0]).back(2, 1), 1);
+    }
 }

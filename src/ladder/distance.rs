@@ -158,6 +158,7 @@ mod tests {
             assert_eq!(moves_between(100.0, to), moves, "{to}");
         }
         assert_eq!(moves_between(50.0, 400.0), 0);
+        assert_eq!(moves_between(0.01, 0.008), 1);
     }
 
     #[test]

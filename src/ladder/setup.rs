@@ -264,7 +264,7 @@ mod tests {
             };
             assert_eq!(calm.check().is_ok(), fits, "{value}");
         }
-        for (value, fits) in [(0.0, false), (0.1, true), (3000.0, true), (3000.1, false)] {
+        for (value, fits) in [(0.0, false), (0.001, true), (3000.0, true), (3000.1, false)] {
             let sight = Setup {
                 sight_line_cm: Some(value),
                 ..setup()
