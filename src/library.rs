@@ -8,6 +8,15 @@ use crate::mistake::Problem;
 use crate::mistakes::file::{FileMissing, FileUnreadable};
 use crate::source::Source;
 
+/// How closely a rulebook is looked at while it is loaded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Care {
+    /// Names and types only. For the rulebook inside the program, which the tests look at in full.
+    Trusted,
+    /// Everything: examples, wording, clashes, what nothing uses.
+    Full,
+}
+
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/rules");
 
 /// All data files of one rulebook, in the order of their paths.

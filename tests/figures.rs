@@ -283,6 +283,27 @@ fn a_mistyped_weighing() {
     );
 }
 
+/// Falls of 3, 5 and 10 % each have their words, and so has a gain: nothing but a steady weight is called steady.
+#[test]
+fn only_a_steady_weight_is_called_steady() {
+    let says = |newest: u32| {
+        told(
+            &format!("weights: [{{date: 2026-10-01, weight: 400 g}}, {{date: 2026-11-20, weight: {newest} g}}]\n"),
+            "weight",
+        )
+        .1
+    };
+    assert!(says(396).contains("is steady"));
+    assert!(says(386).contains("lost a little"));
+    assert!(says(380).contains("call the vet") && says(350).contains("call the vet"));
+    assert!(says(439).contains("is steady"));
+    assert!(
+        says(440).contains("gained about 10 percent"),
+        "{}",
+        says(440)
+    );
+}
+
 #[test]
 fn reach_as_measured_outranks_the_default() {
     let yaml = |reach: &str| {

@@ -16,8 +16,8 @@ use crate::units::Unit;
 use crate::words::{closest, folded};
 use crate::yaml;
 
+use crate::library::Care;
 use crate::regions::Regions;
-use crate::rulebook::Care;
 use crate::species::SpeciesTable;
 
 use super::derive;

@@ -24,11 +24,11 @@ pub const MOST_MEASURES: usize = 1_000;
 /// Standard deviations of the logarithm by which the start lies beyond the mean. The buffer of wildlife protection,
 /// about the 95 % point of the normal distribution, without the 40 m that is added for waterbirds (Rodgers and Smith
 /// 1997, Wildlife Society Bulletin).
-const BUFFER_DEVIATIONS: f64 = 1.6495;
+pub const BUFFER_DEVIATIONS: f64 = 1.6495;
 
 /// What the greatest measure is multiplied by while there are too few. From memory: a rule of thumb for how near people
 /// may come to wildlife, with no source.
-const FEW_MEASURES_FACTOR: f64 = 1.5;
+pub const FEW_MEASURES_FACTOR: f64 = 1.5;
 
 /// Boldest ratio of one distance to the one before: half the way at once. Our own choice.
 pub const LEAST_RATIO: f64 = 0.5;
@@ -107,7 +107,7 @@ pub fn start(measures: &[Measure], calm_eating_cm: Option<f64>) -> Result<Start,
     let greatest = greatest_of_days.iter().copied().fold(0.0, f64::max);
     let mut start = if greatest_of_days.len() >= ENOUGH_DAYS {
         Start {
-            distance_cm: within(buffered(&greatest_of_days), 0.0, MOST_START_CM)?,
+            distance_cm: within(buffered_cm(&greatest_of_days), 0.0, MOST_START_CM)?,
             basis: Basis::Scatter,
         }
     } else {
@@ -139,8 +139,9 @@ fn greatest_of_days(measures: &[Measure]) -> Result<Vec<f64>, Unusable> {
     Ok(days.into_values().collect())
 }
 
-/// exp(mean + 1.6495 standard deviations) of the natural logarithms, of two distances or more.
-fn buffered(distances_cm: &[f64]) -> f64 {
+/// exp(mean + [`BUFFER_DEVIATIONS`] standard deviations) of the natural logarithms, of two distances or more, each above zero, cm.
+#[must_use]
+pub fn buffered_cm(distances_cm: &[f64]) -> f64 {
     let count = distances_cm.len() as f64;
     let mean = distances_cm.iter().map(|cm| cm.ln()).sum::<f64>() / count;
     let squares: f64 = distances_cm.iter().map(|cm| (cm.ln() - mean).powi(2)).sum();

@@ -1,5 +1,7 @@
 //! Where the person starts, and how the way from there to the safe line is cut into moves.
 
+use crate::figures::approach::{ENOUGH_DAYS, FEW_MEASURES_FACTOR, buffered_cm};
+
 /// What one move leaves of the distance. Equal shares change the size of what the bird sees by equal shares (geometry of the
 /// visual angle; Weber's law for the least change that is noticed, no value for parrots found). The share of 0.8 is our own
 /// choice.
@@ -7,16 +9,6 @@ pub const SHARE_A_MOVE: f64 = 0.8;
 
 /// Most moves between the start and the safe line; a longer way is cut into bigger moves. Our own choice, no source.
 pub const MOST_MOVES: usize = 10;
-
-/// Standard deviations added to the mean of the logarithms of three measures or more, about the 95 % point of the normal curve.
-/// Rodgers and Smith, 1997, on buffers for waterbirds; without their 40 m on top.
-pub const BUFFER_DEVIATIONS: f64 = 1.6495;
-
-/// Measures from which on the spread can be used. Our own choice, no source.
-pub const ENOUGH_MEASURES: usize = 3;
-
-/// What the largest of one or two measures is multiplied by. Our own choice; from memory, wildlife rules use the same factor.
-pub const FEW_MEASURES_FACTOR: f64 = 1.5;
 
 /// Least share by which the start lies beyond the largest measure. Measures that agree have no spread, and a start at the very
 /// place of the first sign is no start beyond it. Our own choice, no source.
@@ -40,14 +32,10 @@ pub fn beyond_reaction_cm(first_sign_cm: &[f64]) -> Option<f64> {
         .map(|it| it.max(NEAREST_SIGN_CM))
         .collect();
     let largest = usable.iter().copied().reduce(f64::max)?;
-    if usable.len() < ENOUGH_MEASURES {
+    if usable.len() < ENOUGH_DAYS {
         return Some(largest * FEW_MEASURES_FACTOR);
     }
-    let count = usable.len() as f64;
-    let mean = usable.iter().map(|it| it.ln()).sum::<f64>() / count;
-    let squares: f64 = usable.iter().map(|it| (it.ln() - mean).powi(2)).sum();
-    let deviation = (squares / (count - 1.0)).sqrt();
-    let buffer = (mean + BUFFER_DEVIATIONS * deviation).exp();
+    let buffer = buffered_cm(&usable);
     Some(buffer.max(largest * BEYOND_LARGEST))
 }
 

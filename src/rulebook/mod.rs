@@ -20,18 +20,10 @@ pub use rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then};
 pub use tables::{Call, Caution, FollowUp, Referral, RefusedWords, Source, Tables};
 
 use crate::facts::Vocabulary;
+pub use crate::library::Care;
 use crate::library::Library;
 use crate::mistake::{Problem, sort};
 use crate::questionnaire::{Questionnaire, load as load_questionnaire};
-
-/// How closely a rulebook is looked at while it is loaded.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Care {
-    /// Names and types only. For the rulebook inside the program, which the tests look at in full.
-    Trusted,
-    /// Everything: examples, wording, clashes, what nothing uses.
-    Full,
-}
 
 /// A rulebook that cannot be wrong: every name in it is known and every phrase fits its fact.
 #[derive(Debug)]

@@ -12,10 +12,10 @@ mod traits;
 
 use std::sync::OnceLock;
 
+use crate::library::Care;
 use crate::library::Library;
 use crate::mistake::Problem;
 use crate::mistakes::data::DataFileMissing;
-use crate::rulebook::Care;
 use crate::source::Source;
 
 pub use companion::{Appendix, Companion, ListingBasis, MassFlag, SizeGroup, Tier};
