@@ -46,6 +46,14 @@ impl Document<'_> {
 /// # Errors
 /// All that can be told: bounds broken, anchors, tags, a second document, text that is no YAML, and every repeated key.
 pub fn read(source: &Source) -> Result<Document<'_>, Vec<Problem>> {
+    read_up_to(source, MAX_ENTRIES)
+}
+
+/// Reads one YAML document of at most so many keys and list items.
+///
+/// # Errors
+/// As for [`read`].
+pub fn read_up_to(source: &Source, most: usize) -> Result<Document<'_>, Vec<Problem>> {
     // The library's time grows with the square of nested brackets, so they are counted before it sees the text.
     let brackets = source
         .text
@@ -55,7 +63,7 @@ pub fn read(source: &Source) -> Result<Document<'_>, Vec<Problem>> {
     if brackets > 2 * MAX_ENTRIES {
         return Err(vec![Problem::at(
             source.place(0..1),
-            TooManyEntries { most: MAX_ENTRIES },
+            TooManyEntries { most },
         )]);
     }
     if let Some(offset) = first_anchor(&source.text) {
@@ -64,7 +72,7 @@ pub fn read(source: &Source) -> Result<Document<'_>, Vec<Problem>> {
             AnchorUsed {},
         )]);
     }
-    let root = parse(&source.text).map_err(|fault| vec![fault.problem(source)])?;
+    let root = parse(&source.text, most).map_err(|fault| vec![fault.problem(source, most)])?;
     if !has_repeated_key(&root) {
         return Ok(Document { source, root });
     }
@@ -89,7 +97,7 @@ pub fn quoted(text: &str) -> String {
             .all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '.' | '/'))
         && text.starts_with(char::is_alphabetic)
         && !text.ends_with(' ')
-        && matches!(parse(text), Ok(Node::Text(_)));
+        && matches!(parse(text, MAX_ENTRIES), Ok(Node::Text(_)));
     if plain {
         text.to_owned()
     } else {
@@ -114,12 +122,12 @@ enum What {
 }
 
 impl Fault {
-    fn problem(self, source: &Source) -> Problem {
+    fn problem(self, source: &Source, most: usize) -> Problem {
         let at = self.at.unwrap_or(0);
         let place = source.place(at..at + 1);
         match self.what {
             What::Depth => Problem::at(place, TooDeep { most: MAX_DEPTH }),
-            What::Entries => Problem::at(place, TooManyEntries { most: MAX_ENTRIES }),
+            What::Entries => Problem::at(place, TooManyEntries { most }),
             What::Tag => Problem::at(place, TagUsed {}),
             What::Infinite => Problem::at(place, InfiniteNumber {}),
             What::Library if self.message.contains("more than one document") => {
@@ -215,9 +223,9 @@ fn plainly(message: &str, line: &str) -> (String, String) {
     (reason.to_owned(), advice.to_owned())
 }
 
-fn parse(text: &str) -> Result<Node<'_>, Fault> {
+fn parse(text: &str, most: usize) -> Result<Node<'_>, Fault> {
     let state = State {
-        entries: Cell::new(0),
+        left: Cell::new(most),
         what: Cell::new(What::Library),
     };
     let grow = Grow {
@@ -233,15 +241,16 @@ fn parse(text: &str) -> Result<Node<'_>, Fault> {
 }
 
 struct State {
-    entries: Cell<usize>,
+    /// How many keys and list items may still come.
+    left: Cell<usize>,
     what: Cell<What>,
 }
 
 impl State {
     fn count<E: de::Error>(&self) -> Result<(), E> {
-        self.entries.set(self.entries.get() + 1);
-        if self.entries.get() > MAX_ENTRIES {
-            return Err(self.stop(What::Entries));
+        match self.left.get().checked_sub(1) {
+            Some(left) => self.left.set(left),
+            None => return Err(self.stop(What::Entries)),
         }
         Ok(())
     }
@@ -580,7 +589,7 @@ fn first_anchor(text: &str) -> Option<usize> {
         let Ok(changed) = String::from_utf8(changed) else {
             return false;
         };
-        match (parse(text), parse(&changed)) {
+        match (parse(text, MAX_ENTRIES), parse(&changed, MAX_ENTRIES)) {
             (Ok(before), Ok(after)) => same_but_signs(&before, &after),
             // A text that cannot be read at all is reported as such elsewhere, unless the signs are what makes it unreadable.
             (Err(_), Err(_)) => true,

@@ -70,7 +70,12 @@ fn plan_writes_the_papers_into_a_folder_and_twice_the_same_bytes() {
                 "consultant.md",
                 "household.html",
                 "household.md",
-                "plan.json"
+                "log-sheets.html",
+                "log-sheets.md",
+                "plan.json",
+                "practice.html",
+                "practice.md",
+                "steps-person-2-with.svg"
             ]
         );
         texts.push(

@@ -10,7 +10,7 @@ use perchside::decision::decide;
 use perchside::intake::Intake;
 use perchside::mistake::render;
 use perchside::papers::engine::Engine;
-use perchside::papers::{PAPERS, Paper, plan_json, sketch};
+use perchside::papers::{PAPERS, Paper, drawings, plan_json};
 use perchside::plan::{Options, Plan};
 use perchside::source::Source;
 use support::{TODAY, rulebook};
@@ -20,7 +20,7 @@ fn households() -> Vec<PathBuf> {
         std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("examples"))
             .unwrap()
             .map(|entry| entry.unwrap().path())
-            .filter(|path| path.is_dir())
+            .filter(|path| path.join("intake.yaml").is_file())
             .collect();
     folders.sort();
     folders
@@ -50,8 +50,8 @@ fn papers(folder: &Path) -> Vec<(String, String)> {
         files.push((format!("{name}.md"), paper.markdown()));
         files.push((format!("{name}.html"), paper.html(&engine, &plan).unwrap()));
     }
-    if let Some(svg) = sketch(&engine, &plan, true).unwrap() {
-        files.push(("room.svg".to_owned(), svg));
+    for drawing in drawings(&engine, &plan, true).unwrap() {
+        files.push((format!("{}.svg", drawing.name), drawing.svg));
     }
     files
 }
@@ -120,7 +120,7 @@ fn the_room_is_drawn_where_it_was_measured() {
     assert!(
         papers(&other)
             .iter()
-            .all(|(name, text)| !name.ends_with(".svg") && !text.contains("<svg"))
+            .all(|(name, text)| name != "room.svg" && !text.contains("room-plan\" viewBox"))
     );
 }
 

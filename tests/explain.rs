@@ -19,6 +19,7 @@ fn a_sample_of_printed_lines_can_be_traced() {
         std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("examples"))
             .unwrap()
             .map(|entry| entry.unwrap().path().join("intake.yaml"))
+            .filter(|path| path.is_file())
             .collect();
     folders.sort();
     for path in folders {

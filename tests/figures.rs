@@ -15,7 +15,7 @@ use perchside::source::Source;
 use support::{TODAY, decided, rulebook};
 
 fn workings(yaml: &str) -> Workings {
-    decided(yaml).1.facts.workings
+    decided(yaml).1.workings
 }
 
 fn fact(yaml: &str, name: &str) -> Value {

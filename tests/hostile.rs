@@ -5,12 +5,15 @@ mod support;
 
 use html5ever::tendril::TendrilSink as _;
 use markup5ever_rcdom::{Handle, NodeData, RcDom};
+use perchside::log::{Household, Log};
 use perchside::papers::engine::Engine;
-use perchside::papers::{PAPERS, Paper, plan_json};
-use perchside::plan::{Options, Plan};
+use perchside::papers::{PAPERS, Paper, REVIEW_PAPERS, plan_json};
+use perchside::plan::{Options, Plan, Progress, Reviewed};
 use perchside::questionnaire::Kind;
+use perchside::review::Review;
+use perchside::source::Source;
 use pulldown_cmark::{Event, Options as Extensions, Parser};
-use support::{decided, rulebook};
+use support::{TODAY, decided, log_book, rulebook};
 
 const HOSTILE: &[&str] = &[
     "<script>alert(1)</script>",
@@ -133,7 +136,9 @@ fn hostile_text_appears_as_itself_and_makes_no_markup() {
 
 fn in_one_paper(name: &'static str) {
     let (_, harmless_markdown, harmless_html) = paper(name, "plain");
-    assert!(harmless_html.contains("<svg"));
+    // The room is drawn where it is told of.
+    let draws = ["household", "consultant"].contains(&name);
+    assert_eq!(harmless_html.contains("<svg"), draws);
     let harmless_tags = tags_of(&harmless_html).1;
     let harmless_events = Parser::new_ext(&harmless_markdown, Extensions::ENABLE_TABLES)
         .filter(|event| matches!(event, Event::Start(_)))
@@ -161,5 +166,77 @@ fn in_one_paper(name: &'static str) {
         // In JSON: the very text.
         let json: serde_json::Value = serde_json::from_str(&plan_json(&plan)).unwrap();
         assert_eq!(json["bird"], serde_json::Value::from(*text));
+    }
+}
+
+/// A home in which practice may begin, with hostile names for the bird and the person it goes for.
+fn practice(name: &'static str, text: &str) -> (String, String) {
+    let quoted = serde_json::Value::from(text).to_string();
+    let form = include_str!("../examples/evening-conure/intake.yaml")
+        .replace("name: Pickle", &format!("name: {quoted}"))
+        .replace("name: Wren", &format!("name: {quoted}"))
+        .replace("person: Wren", &format!("person: {quoted}"));
+    let (intake, _) = decided(&form);
+    let source = Source::new(
+        "log.yaml",
+        format!(
+            "sessions:\n  - {{date: 2026-11-20, person: {quoted}, favoured-there: yes, start-step: 6, top-step: 6, best-calm-step: 6, tries: 6, calm: 6, ambers: 1, threats: 0, red: none, note: {quoted}}}\nchanges:\n  - {{date: 2026-11-19, what: other, note: {quoted}, by: {quoted}}}\n"
+        ),
+    );
+    let household = Household::default();
+    let (log, _) = Log::read(&log_book().questionnaire, household, &source, TODAY).unwrap();
+    let review = Review::of(rulebook(), log_book(), &intake.answers, &log, TODAY);
+    let reviewed = Reviewed {
+        review: &review,
+        log: &log,
+    };
+    let options = Options {
+        names: true,
+        ..Options::default()
+    };
+    let plan = Plan::with_review(
+        rulebook(),
+        &intake,
+        &review.decision,
+        Some(&reviewed),
+        options,
+    );
+    let engine = Engine::embedded();
+    let paper = if REVIEW_PAPERS.contains(&name) {
+        let progress = Progress::of(rulebook(), log_book(), &plan, &reviewed);
+        Paper::of_review(&engine, &plan, &progress, name).unwrap()
+    } else {
+        Paper::of(&engine, &plan, name).unwrap()
+    };
+    (paper.markdown(), paper.html(&engine, &plan).unwrap())
+}
+
+#[test]
+fn hostile_names_make_no_markup_on_practice_papers_and_reviews() {
+    for name in [
+        "practice",
+        "log-sheets",
+        "consultant",
+        "review",
+        "review-consultant",
+    ] {
+        let (markdown, html) = practice(name, "plain");
+        let harmless_tags = tags_of(&html).1;
+        let starts = |markdown: &str| {
+            Parser::new_ext(markdown, Extensions::ENABLE_TABLES)
+                .inspect(|event| {
+                    assert!(!matches!(event, Event::Html(_) | Event::InlineHtml(_)));
+                })
+                .filter(|event| matches!(event, Event::Start(_)))
+                .count()
+        };
+        let harmless = starts(&markdown);
+        for text in HOSTILE {
+            let (markdown, html) = practice(name, text);
+            let (page, tags) = tags_of(&html);
+            assert_eq!(tags, harmless_tags, "{name}: {text:?}");
+            assert!(seen(&page).contains(&seen(text)), "{name}: {text:?}");
+            assert_eq!(starts(&markdown), harmless, "{name}: {text:?}");
+        }
     }
 }

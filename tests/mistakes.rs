@@ -10,11 +10,13 @@ use std::path::{Path, PathBuf};
 use perchside::decision::examples;
 use perchside::intake::Intake;
 use perchside::library::Library;
+use perchside::log::add::added;
+use perchside::log::{Household, Log};
 use perchside::mistake::{Problem, render, sort};
 use perchside::mistakes::{all_names, file};
 use perchside::rulebook::{Care, Rulebook};
 use perchside::source::Source;
-use support::{TODAY, rulebook};
+use support::{TODAY, log_book, rulebook};
 
 fn broken() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/broken")
@@ -62,6 +64,28 @@ fn intake_problems(path: &Path) -> Vec<Problem> {
 /// The base rulebook with the files of a case laid over it, in a folder of its own.
 fn rules_with(case: &Path) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
+    // How practice is told, and the log, are too long to be held twice: those of the program, with the one source of the base.
+    let ours = Path::new(env!("CARGO_MANIFEST_DIR")).join("rules");
+    let mut taken = vec!["ladder.yaml", "practice.yaml", "log-facts.yaml"];
+    taken.extend([
+        "log/log.yaml",
+        "log/sessions.yaml",
+        "log/days.yaml",
+        "log/changes.yaml",
+    ]);
+    for path in taken {
+        let text: String = std::fs::read_to_string(ours.join(path))
+            .unwrap()
+            .lines()
+            .map(|line| match line.split_once("source: [") {
+                Some((before, _)) => format!("{before}source: [practice]\n"),
+                None => format!("{line}\n"),
+            })
+            .collect();
+        let to = folder.path().join(path);
+        std::fs::create_dir_all(to.parent().unwrap()).unwrap();
+        std::fs::write(to, text).unwrap();
+    }
     gather(&broken().join("base"), Path::new(""), &mut |path, file| {
         copy(file, &folder.path().join(path))
     });
@@ -142,6 +166,62 @@ fn broken_intakes_say_what_is_wrong() {
     insta::assert_snapshot!("intakes", all);
 }
 
+fn log_problems(path: &Path) -> Vec<Problem> {
+    let label = format!("logs/{}", path.file_name().unwrap().to_string_lossy());
+    let people = ["adult-1", "adult-2", "child-1"].map(str::to_owned);
+    let household = Household {
+        reference: Some("hc-041"),
+        people: Some(&people),
+    };
+    let read = Source::from_bytes(&label, std::fs::read(path).unwrap())
+        .map_err(|problem| vec![problem])
+        .and_then(|source| Log::read(&log_book().questionnaire, household, &source, TODAY));
+    match read {
+        Ok((_, problems)) | Err(problems) => problems,
+    }
+}
+
+/// What is wrong with adding an entry: the fixture is the log, with the entry in its first lines as `# add: GROUP key=value, …`.
+fn add_problems(path: &Path) -> Vec<Problem> {
+    let text = std::fs::read_to_string(path).unwrap();
+    let line = text
+        .lines()
+        .next()
+        .unwrap()
+        .strip_prefix("# add: ")
+        .unwrap();
+    let (group, answers) = line.split_once(' ').unwrap();
+    let typed = answers
+        .split(", ")
+        .map(|answer| answer.split_once('=').unwrap())
+        .map(|(question, answer)| (question.to_owned(), answer.to_owned()))
+        .collect();
+    let label = format!("added/{}", path.file_name().unwrap().to_string_lossy());
+    let source = Source::new(label, text.clone());
+    let form = &log_book().questionnaire;
+    match added(form, Household::default(), &source, group, &typed, TODAY) {
+        Ok((_, problems)) | Err(problems) => problems,
+    }
+}
+
+#[test]
+fn broken_logs_say_what_is_wrong() {
+    let mut all = String::new();
+    for (folder, problems_of) in [
+        ("logs", log_problems as fn(&Path) -> Vec<Problem>),
+        ("added", add_problems),
+    ] {
+        for path in sorted(&broken().join(folder)) {
+            let problems = problems_of(&path);
+            let names: Vec<&str> = problems.iter().map(|p| p.mistake.name()).collect();
+            let fixture = name(&path);
+            assert!(names.contains(&named_for(&fixture)), "{fixture}: {names:?}");
+            let _ = write!(all, "===== {fixture}\n{}", render(&problems, false));
+        }
+    }
+    insta::assert_snapshot!("logs", all);
+}
+
 #[test]
 fn the_base_of_the_broken_rulebooks_is_sound() {
     let problems = rule_problems(&broken().join("none"));
@@ -168,6 +248,12 @@ fn every_mistake_has_a_fixture() {
     let mut shown: BTreeSet<&str> = BTreeSet::new();
     for path in sorted(&broken().join("intakes")) {
         shown.extend(intake_problems(&path).iter().map(|p| p.mistake.name()));
+    }
+    for path in sorted(&broken().join("logs")) {
+        shown.extend(log_problems(&path).iter().map(|p| p.mistake.name()));
+    }
+    for path in sorted(&broken().join("added")) {
+        shown.extend(add_problems(&path).iter().map(|p| p.mistake.name()));
     }
     for path in sorted(&broken().join("rules")) {
         shown.extend(rule_problems(&path).iter().map(|p| p.mistake.name()));

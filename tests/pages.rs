@@ -6,7 +6,7 @@ mod support;
 use std::path::Path;
 
 use perchside::papers::{catalogue, schema};
-use support::rulebook;
+use support::{log_book, rulebook};
 
 fn kept_true(path: &str, text: &str) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
@@ -32,6 +32,14 @@ fn the_page_of_all_questions_is_true() {
 #[test]
 fn the_page_of_all_rules_is_true() {
     kept_true("rules/CATALOGUE.md", &catalogue::list_markdown(rulebook()));
+}
+
+#[test]
+fn the_page_of_the_next_step_is_true() {
+    kept_true(
+        "rules/next-step/README.md",
+        &catalogue::next_step_markdown(rulebook(), log_book()),
+    );
 }
 
 /// The schema is itself a sound schema (JSON Schema draft 2020-12, checked by an independent validator), and the forms the

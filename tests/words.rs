@@ -3,10 +3,10 @@
 
 mod support;
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use perchside::rulebook::MeasureKind;
-use support::rulebook;
+use support::{log_book, rulebook};
 
 /// Syllables of an English word: groups of vowels, with the usual silent endings left out. A plain count; textstat, a
 /// general-purpose library (0.7.3), gave 0.7 to 0.9 where this count gave 1.2 to 1.4 on the six papers of the examples.
@@ -96,30 +96,59 @@ fn no_measure_is_above_grade_8() {
     assert_eq!(hard, Vec::<String>::new());
 }
 
+/// Every paper that a household reads, of the examples.
+fn household_papers() -> Vec<(PathBuf, String)> {
+    let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let below = |folder: &Path| -> Vec<PathBuf> {
+        let mut all: Vec<PathBuf> = std::fs::read_dir(folder)
+            .unwrap()
+            .map(|entry| entry.unwrap().path())
+            .filter(|path| path.is_dir())
+            .collect();
+        all.sort();
+        all
+    };
+    let homes = below(&examples);
+    let logs = below(&examples.join("logs"));
+    homes
+        .iter()
+        .flat_map(|home| ["household", "practice", "log-sheets"].map(|name| home.join(name)))
+        .chain(logs.iter().map(|log| log.join("review")))
+        .map(|path| path.with_extension("md"))
+        .filter_map(|path| Some((path.clone(), std::fs::read_to_string(path).ok()?)))
+        .collect()
+}
+
 #[test]
 fn every_household_paper_of_the_examples_is_at_grade_6_or_below() {
-    let mut seen = 0;
-    for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("examples")).unwrap()
-    {
-        let path = entry.unwrap().path().join("household.md");
-        if let Ok(text) = std::fs::read_to_string(&path) {
-            // A cell of a table is a line of its own; a line of fewer than four words is a label, not a sentence.
-            let lines: Vec<&str> = text
-                .split(['|', '\n'])
-                .filter(|line| {
-                    line.split_whitespace()
-                        .filter(|word| word.contains(char::is_alphabetic))
-                        .count()
-                        >= 4
-                })
-                .collect();
-            let grade = grade(&lines.join("\n"));
-            println!("{}: {grade:.1}", path.display());
-            assert!(grade <= 6.0, "{}: {grade:.2}", path.display());
-            seen += 1;
-        }
+    let papers = household_papers();
+    assert!(papers.len() >= 6 * 3 + 8);
+    for (path, text) in papers {
+        // A cell of a table is a line of its own; a line of fewer than four words is a label, not a sentence.
+        let lines: Vec<&str> = text
+            .split(['|', '\n'])
+            .filter(|line| {
+                line.split_whitespace()
+                    .filter(|word| word.contains(char::is_alphabetic))
+                    .count()
+                    >= 4
+            })
+            .collect();
+        let grade = grade(&lines.join("\n"));
+        println!("{}: {grade:.1}", path.display());
+        assert!(grade <= 6.0, "{}: {grade:.2}", path.display());
     }
-    assert!(seen >= 6);
+}
+
+/// What the rules of the next step say to a household is plain, each line by itself.
+#[test]
+fn what_rules_of_the_next_step_say_is_at_grade_6_or_below() {
+    let book = log_book();
+    let rules = book.rules.iter().map(|rule| (&rule.id, &rule.tell));
+    let checks = book.checks.iter().map(|check| (&check.id, &check.tell));
+    for (id, tell) in rules.chain(checks) {
+        assert!(grade(tell) <= 6.0, "{id}: {:.1}", grade(tell));
+    }
 }
 
 /// Words that never stand on a paper of ours, whatever the rulebook's own list says: pain, force, hunger, rank, blame, medicine,
@@ -154,12 +183,7 @@ fn the_papers_hold_nothing_that_harms_or_promises() {
         "threshold",
         "stimulus",
     ];
-    for entry in std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("examples")).unwrap()
-    {
-        let path = entry.unwrap().path().join("household.md");
-        let Ok(text) = std::fs::read_to_string(&path) else {
-            continue;
-        };
+    for (path, text) in household_papers() {
         let never = text
             .split("## What nobody does")
             .nth(1)
@@ -173,6 +197,14 @@ fn the_papers_hold_nothing_that_harms_or_promises() {
             for word in refused {
                 assert!(!line.contains(word), "{}: {word}: {line}", path.display());
             }
+        }
+    }
+    let book = log_book();
+    let rules = book.rules.iter().map(|rule| &rule.tell);
+    for tell in rules.chain(book.checks.iter().map(|check| &check.tell)) {
+        let tell = tell.to_lowercase();
+        for word in refused {
+            assert!(!tell.contains(word), "{word}: {tell}");
         }
     }
     for measure in rulebook().measures.values() {

@@ -6,7 +6,7 @@ mod write;
 
 pub use check::check;
 pub use read::read;
-pub use write::flow;
+pub use write::{flow, one};
 
 use crate::dates::PartialDate;
 use crate::questionnaire::Questionnaire;

@@ -41,12 +41,14 @@ fn fields(questions: &[Question], given: &[Given]) -> String {
         if !out.is_empty() {
             out.push_str(", ");
         }
-        let _ = write!(out, "{}: {}", question.id, value(question, given));
+        let _ = write!(out, "{}: {}", question.id, one(question, given));
     }
     out
 }
 
-fn value(question: &Question, given: &Given) -> String {
+/// One answer as YAML, as a form has it.
+#[must_use]
+pub fn one(question: &Question, given: &Given) -> String {
     let choice = |at: usize| {
         question
             .choices

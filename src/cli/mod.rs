@@ -2,8 +2,10 @@
 
 mod blank;
 mod explain;
+mod log;
 mod output;
 mod plan;
+mod review;
 mod rules;
 mod species;
 
@@ -13,10 +15,13 @@ use std::path::{Path, PathBuf};
 use clap::{Args, CommandFactory, Parser, Subcommand};
 use jiff::civil::Date;
 
+use crate::answers::Answers;
 use crate::intake::Intake;
 use crate::library::Library;
+use crate::log::{Household, Log};
 use crate::mistake::{Problem, Severity, render};
-use crate::rulebook::{Care, Rulebook};
+use crate::questionnaire::Questionnaire;
+use crate::rulebook::{Care, LogBook, Rulebook};
 use crate::source::Source;
 
 pub use output::Outcome;
@@ -58,6 +63,11 @@ enum Command {
     Plan(plan::PlanCommand),
     /// Tell why: the rules that spoke, the answers they rest on, and what would change it.
     Explain(explain::Explain),
+    /// Say from a form and a log where the next session starts, how far it goes, and why.
+    Review(review::ReviewCommand),
+    /// The log of sessions and days: a fresh one, or one entry more.
+    #[command(subcommand)]
+    Log(log::LogCommand),
     /// Look at the rulebook: check it, list it, show one rule, start a new one.
     #[command(subcommand)]
     Rules(rules::Rules),
@@ -97,6 +107,8 @@ pub fn run(cli: Cli, io: &mut Io<'_>) -> std::io::Result<Outcome> {
         Command::Blank(command) => command.run(&cli.common, io),
         Command::Plan(command) => command.run(&cli.common, io),
         Command::Explain(command) => command.run(&cli.common, io),
+        Command::Review(command) => command.run(&cli.common, io),
+        Command::Log(command) => command.run(&cli.common, io),
         Command::Rules(command) => command.run(&cli.common, io),
         Command::Species(command) => command.run(&cli.common, io),
         Command::Completions { shell } => {
@@ -151,6 +163,69 @@ fn intake(rulebook: &Rulebook, path: &Path, io: &mut Io<'_>) -> std::io::Result<
             Ok(None)
         }
     }
+}
+
+/// The part of a rulebook that reads logs.
+fn log_book(
+    common: &Common,
+    rulebook: &Rulebook,
+    io: &mut Io<'_>,
+) -> std::io::Result<Option<LogBook>> {
+    let loaded = match &common.rules {
+        None => LogBook::load(&Library::embedded(), &rulebook.tables, Care::Trusted),
+        Some(folder) => Library::folder(folder)
+            .and_then(|library| LogBook::load(&library, &rulebook.tables, Care::Full)),
+    };
+    match loaded {
+        Ok((book, _)) => Ok(Some(book)),
+        Err(problems) => {
+            say(&problems, io)?;
+            Ok(None)
+        }
+    }
+}
+
+/// A log of a command, read with the form it belongs to, with its warnings said.
+fn log(
+    rulebook: &Rulebook,
+    book: &LogBook,
+    intake: &Intake,
+    path: &Path,
+    io: &mut Io<'_>,
+) -> std::io::Result<Option<Log>> {
+    let people = names(&rulebook.questionnaire, &intake.answers, "people.name");
+    let reference = rulebook
+        .questionnaire
+        .find("case.reference")
+        .and_then(|(group, question)| intake.answers.text(group, None, question));
+    let household = Household {
+        reference,
+        people: people.as_deref(),
+    };
+    let read = Source::read(path)
+        .map_err(|problem| vec![problem])
+        .and_then(|source| Log::read(&book.questionnaire, household, &source, io.today));
+    match read {
+        Ok((log, warnings)) => {
+            say(&warnings, io)?;
+            Ok(Some(log))
+        }
+        Err(problems) => {
+            say(&problems, io)?;
+            Ok(None)
+        }
+    }
+}
+
+/// What was told to a question of a repeated group, entry by entry; `None` while the group was not told.
+fn names(questionnaire: &Questionnaire, answers: &Answers, question: &str) -> Option<Vec<String>> {
+    let (group, question) = questionnaire.find(question)?;
+    let count = answers.entries(group)?.len();
+    Some(
+        (0..count)
+            .filter_map(|item| answers.text(group, Some(item), question).map(str::to_owned))
+            .collect(),
+    )
 }
 
 /// Says problems on standard error, with a count when there are several.

@@ -6,12 +6,14 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 
 use crate::decision::decide;
+use crate::intake::Intake;
 use crate::papers::engine::Engine;
-use crate::papers::{PAPERS, Paper, plan_json, sketch};
-use crate::plan::{Options, Plan};
+use crate::papers::{PAPERS, Paper, drawings, plan_json};
+use crate::plan::{Options, Plan, Reviewed};
+use crate::review::Review;
 
 use super::output::write_whole;
-use super::{Common, Io, Outcome, intake, rulebook};
+use super::{Common, Io, Outcome, intake, log, log_book, rulebook};
 
 /// Every paper.
 const ALL: &str = "all";
@@ -35,7 +37,11 @@ pub(super) struct PlanCommand {
     /// Write the papers into this folder. Without it one paper goes to standard output.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Which paper: the household's, the consultant's, or all. Without it, all into a folder, and the household's to standard output.
+    /// Plan with what this log tells: new bites, weighings, the step in hand and where the next session starts.
+    #[arg(long, value_name = "LOG")]
+    log: Option<PathBuf>,
+    /// Which paper: household, practice, log-sheets, consultant, or all. Without it, all into a folder, and the household's to
+    /// standard output.
     #[arg(long, value_parser = clap::builder::PossibleValuesParser::new(PAPERS.iter().copied().chain([ALL])))]
     paper: Option<String>,
     /// In which forms: md, html, json; several with commas between. Without it, all into a folder, and md to standard output.
@@ -89,16 +95,32 @@ impl PlanCommand {
         let Some(intake) = intake(&rulebook, &self.intake, io)? else {
             return Ok(Outcome::InputErrors);
         };
+        let options = Options {
+            names: self.names,
+            private: self.private,
+        };
         let decision = decide(&rulebook, &intake.answers, io.today);
-        let plan = Plan::of(
-            &rulebook,
-            &intake,
-            &decision,
-            Options {
-                names: self.names,
-                private: self.private,
-            },
-        );
+        let plan = match &self.log {
+            None => Plan::of(&rulebook, &intake, &decision, options),
+            Some(path) => {
+                let Some(book) = log_book(common, &rulebook, io)? else {
+                    return Ok(Outcome::InputErrors);
+                };
+                let Some(log) = log(&rulebook, &book, &intake, path, io)? else {
+                    return Ok(Outcome::InputErrors);
+                };
+                let review = Review::of(&rulebook, &book, &intake.answers, &log, io.today);
+                let told = Intake {
+                    answers: review.answers.clone(),
+                    ..intake
+                };
+                let reviewed = Reviewed {
+                    review: &review,
+                    log: &log,
+                };
+                Plan::with_review(&rulebook, &told, &review.decision, Some(&reviewed), options)
+            }
+        };
         let engine = Engine::embedded();
         // Everything is made before anything is written.
         let mut files: Vec<(String, String)> = Vec::new();
@@ -117,10 +139,10 @@ impl PlanCommand {
         if formats.contains(&Format::Json) {
             files.push(("plan.json".to_owned(), plan_json(&plan)));
         }
-        if self.out.is_some()
-            && let Some(svg) = sketch(&engine, &plan, true).map_err(io::Error::other)?
-        {
-            files.push(("room.svg".to_owned(), svg));
+        if self.out.is_some() {
+            for drawing in drawings(&engine, &plan, true).map_err(io::Error::other)? {
+                files.push((format!("{}.svg", drawing.name), drawing.svg));
+            }
         }
         let Some(folder) = &self.out else {
             for (_, text) in &files {

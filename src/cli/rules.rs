@@ -10,11 +10,11 @@ use crate::decision::{examples, mutate};
 use crate::library::Library;
 use crate::mistake::{Problem, Report, sort};
 use crate::papers::catalogue;
-use crate::rulebook::{Care, Rulebook};
+use crate::rulebook::{Care, LogBook, Rulebook};
 use crate::words::{closest, is_kebab};
 
 use super::output::write_whole;
-use super::{Common, Io, Outcome, rulebook, say};
+use super::{Common, Io, Outcome, log_book, rulebook, say};
 
 /// How a list is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -86,10 +86,16 @@ impl Rules {
                 let Some(rulebook) = rulebook(common, io)? else {
                     return Ok(Outcome::InputErrors);
                 };
+                let Some(book) = log_book(common, &rulebook, io)? else {
+                    return Ok(Outcome::InputErrors);
+                };
                 let text = match format {
-                    Format::Text => catalogue::list_text(&rulebook, topic.as_deref()),
+                    Format::Text => catalogue::list_text(&rulebook, &book, topic.as_deref()),
+                    Format::Md if topic.as_deref() == Some("next-step") => {
+                        catalogue::next_step_markdown(&rulebook, &book)
+                    }
                     Format::Md => catalogue::list_markdown(&rulebook),
-                    Format::Json => catalogue::list_json(&rulebook, topic.as_deref()),
+                    Format::Json => catalogue::list_json(&rulebook, &book, topic.as_deref()),
                 };
                 io.out.write_all(text.as_bytes())?;
                 Ok(Outcome::Done)
@@ -98,10 +104,13 @@ impl Rules {
                 let Some(rulebook) = rulebook(common, io)? else {
                     return Ok(Outcome::InputErrors);
                 };
+                let Some(book) = log_book(common, &rulebook, io)? else {
+                    return Ok(Outcome::InputErrors);
+                };
                 let shown = if format == Plain::Json {
-                    catalogue::show_json(&rulebook, &id)
+                    catalogue::show_json(&rulebook, &book, &id)
                 } else {
-                    catalogue::show_text(&rulebook, &id)
+                    catalogue::show_text(&rulebook, &book, &id)
                 };
                 let Some(text) = shown else {
                     return unknown_id(&rulebook, &id, io);
@@ -138,10 +147,15 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
         None => Ok(Library::embedded()),
         Some(folder) => Library::folder(folder),
     };
-    let (problems, counts) = match library.and_then(|library| Rulebook::load(&library, Care::Full))
-    {
+    let loaded = library.and_then(|library| {
+        let (rulebook, problems) = Rulebook::load(&library, Care::Full)?;
+        // What is wrong with it was told with the rulebook already.
+        let (book, _) = LogBook::load(&library, &rulebook.tables, Care::Full)?;
+        Ok((rulebook, book, problems))
+    });
+    let (problems, counts) = match loaded {
         Err(problems) => (problems, None),
-        Ok((rulebook, mut problems)) => {
+        Ok((rulebook, book, mut problems)) => {
             problems.extend(examples::failures(&rulebook));
             sort(&mut problems);
             let examples: usize = rulebook
@@ -153,7 +167,8 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
                     .gates
                     .iter()
                     .map(|g| g.examples.len())
-                    .sum::<usize>();
+                    .sum::<usize>()
+                + book.rules.iter().map(|r| r.examples.len()).sum::<usize>();
             let questions: usize = rulebook
                 .questionnaire
                 .groups
@@ -165,6 +180,7 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
                 Some([
                     ("rules", rulebook.rules.len()),
                     ("gates", rulebook.gates.len()),
+                    ("rules of the next step", book.rules.len()),
                     ("measures", rulebook.measures.len()),
                     ("questions", questions),
                     ("sources", rulebook.sources.len()),
@@ -209,14 +225,22 @@ fn mutate(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome
         None => Ok(Library::embedded()),
         Some(folder) => Library::folder(folder),
     };
-    let rulebook = match library.and_then(|library| Rulebook::load(&library, Care::Full)) {
-        Ok((rulebook, _)) => rulebook,
+    let loaded = library.and_then(|library| {
+        let (rulebook, _) = Rulebook::load(&library, Care::Full)?;
+        let (book, _) = LogBook::load(&library, &rulebook.tables, Care::Full)?;
+        Ok((rulebook, book))
+    });
+    let (rulebook, book) = match loaded {
+        Ok(loaded) => loaded,
         Err(problems) => {
             say(&problems, io)?;
             return Ok(Outcome::InputErrors);
         }
     };
-    let mutation = mutate::mutate(&rulebook);
+    let mut mutation = mutate::mutate(&rulebook);
+    let of_log = mutate::mutate_next_step(&book);
+    mutation.tried += of_log.tried;
+    mutation.unnoticed.extend(of_log.unnoticed);
     let noticed = mutation.tried - mutation.unnoticed.len();
     if format == Plain::Json {
         let list: Vec<_> = mutation
@@ -243,7 +267,7 @@ fn mutate(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome
 
 fn new(common: &Common, topic: &str, id: &str, io: &mut Io<'_>) -> io::Result<Outcome> {
     for (what, word) in [("topic", topic), ("id", id)] {
-        if !is_kebab(word) || ["questions", "measures", "cases", "species"].contains(&word) {
+        if !is_kebab(word) || ["questions", "measures", "cases", "species", "log"].contains(&word) {
             writeln!(
                 io.err,
                 "error: the {what} `{word}` has to be lower-case words joined by hyphens, and no reserved folder"
@@ -267,7 +291,7 @@ fn new(common: &Common, topic: &str, id: &str, io: &mut Io<'_>) -> io::Result<Ou
         writeln!(io.err, "error: {} is there already", path.display())?;
         return Ok(Outcome::InputErrors);
     }
-    write_whole(&path, &catalogue::scaffold(id))?;
+    write_whole(&path, &catalogue::scaffold(topic, id))?;
     writeln!(
         io.err,
         "wrote {}; fill it in, then run `perchside rules check --rules {}`",

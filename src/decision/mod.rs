@@ -16,6 +16,7 @@ use jiff::civil::Date;
 
 use crate::answers::Answers;
 use crate::facts::Facts;
+use crate::facts::workings::Workings;
 use crate::language::Truth;
 use crate::language::condition::Scope;
 use crate::rulebook::{MeasureKind, Rulebook};
@@ -111,6 +112,8 @@ pub struct Decision {
     pub today: Date,
     /// The facts it rests on.
     pub facts: Facts,
+    /// The figures some facts rest on.
+    pub workings: Workings,
     /// The ordered outcomes.
     pub verdict: Verdict,
     /// What each rule said, in the order of the rulebook.
@@ -130,7 +133,7 @@ pub struct Decision {
 /// Decides a case.
 #[must_use]
 pub fn decide(rulebook: &Rulebook, answers: &Answers, today: Date) -> Decision {
-    let facts = Facts::of(
+    let (facts, workings) = Facts::with_workings(
         &rulebook.questionnaire,
         &rulebook.vocabulary,
         answers,
@@ -182,6 +185,7 @@ pub fn decide(rulebook: &Rulebook, answers: &Answers, today: Date) -> Decision {
         reading: reading::read(rulebook, &facts),
         today,
         facts,
+        workings,
         verdict,
         rules,
         gates,

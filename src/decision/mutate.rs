@@ -8,10 +8,10 @@ use crate::answers::{Answers, Given, Part, flow};
 use crate::dates::PartialDate;
 use crate::facts::{Facts, Vocabulary};
 use crate::language::Truth;
-use crate::language::condition::{Condition, FactRef, Quantifier};
+use crate::language::condition::{Condition, FactRef, Quantifier, Scope};
 use crate::language::phrase::{Range, Test, span_mask};
 use crate::questionnaire::Kind;
-use crate::rulebook::{Example, ExampleKind, Rulebook};
+use crate::rulebook::{Example, ExampleKind, LogBook, Rulebook};
 
 use super::verdict::conditions_truth;
 
@@ -60,6 +60,28 @@ pub fn mutate(rulebook: &Rulebook) -> Mutation {
             false,
             &gate.examples,
         );
+    }
+    mutation
+}
+
+/// Changes every rule of the next step and looks whether its examples notice.
+#[must_use]
+pub fn mutate_next_step(book: &LogBook) -> Mutation {
+    let mut mutation = Mutation::default();
+    for rule in &book.rules {
+        for (change, _, mutant) in mutants(&book.vocabulary, &rule.when) {
+            mutation.tried += 1;
+            let noticed = rule.examples.iter().any(|example| {
+                kind(mutant.truth(&example.facts, &mut Scope::default())) != example.kind
+            });
+            if !noticed {
+                mutation.unnoticed.push(Unnoticed {
+                    id: rule.id.clone(),
+                    change,
+                    would_notice: None,
+                });
+            }
+        }
     }
     mutation
 }

@@ -33,7 +33,7 @@ pub fn check(
     places: &dyn Fn() -> Places,
     today: jiff::civil::Date,
 ) -> Vec<Problem> {
-    let facts = Facts::of(questionnaire, vocabulary, answers, today);
+    let (facts, workings) = Facts::with_workings(questionnaire, vocabulary, answers, today);
     let checker = Checker {
         questionnaire,
         case: Case {
@@ -41,7 +41,7 @@ pub fn check(
             answers,
             groups: &facts.groups,
         },
-        kind: &facts.workings.kind,
+        kind: &workings.kind,
     };
     let mut faults = Faults::new();
     checker.weight(&mut faults);

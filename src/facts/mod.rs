@@ -3,12 +3,14 @@
 pub mod case;
 mod check;
 pub mod derive;
+mod log;
 mod show;
 mod slots;
 mod vocabulary;
 pub mod workings;
 
 pub use check::check;
+pub use log::LOG_FACTS;
 pub use slots::Slots;
 
 pub use show::show;
@@ -97,8 +99,6 @@ pub enum Items {
 pub struct Facts {
     /// By group.
     pub groups: Vec<Items>,
-    /// The figures some of them rest on.
-    pub workings: Workings,
 }
 
 impl Facts {
@@ -110,6 +110,17 @@ impl Facts {
         answers: &Answers,
         today: Date,
     ) -> Self {
+        Self::with_workings(questionnaire, vocabulary, answers, today).0
+    }
+
+    /// Works out the facts of a case on a day, and gives the figures some of them rest on.
+    #[must_use]
+    pub fn with_workings(
+        questionnaire: &Questionnaire,
+        vocabulary: &Vocabulary,
+        answers: &Answers,
+        today: Date,
+    ) -> (Self, Workings) {
         let mut groups: Vec<Items> = vocabulary
             .groups
             .iter()
@@ -128,9 +139,53 @@ impl Facts {
             .collect();
         debug_assert_eq!(questionnaire.groups.len(), answers.parts.len());
         let workings = derive::fill(vocabulary, answers, &mut groups);
-        let mut facts = Self { groups, workings };
+        let mut facts = Self { groups };
         facts.settle_not_applicable(vocabulary);
+        (facts, workings)
+    }
+
+    /// Facts of which none applies, and no entry of any list.
+    #[must_use]
+    pub fn none_applies(vocabulary: &Vocabulary) -> Self {
+        Self {
+            groups: vocabulary
+                .groups
+                .iter()
+                .map(|group| {
+                    if group.repeats.is_some() {
+                        Items::Many(Some(Vec::new()))
+                    } else {
+                        Items::Once(vec![Value::NotApplicable; group.facts.len()])
+                    }
+                })
+                .collect(),
+        }
+    }
+
+    /// Worked out facts as told outright, for examples: the groups after the first `asked` ones. What is not told does not apply.
+    #[must_use]
+    pub fn told(vocabulary: &Vocabulary, asked: usize, answers: &Answers, today: Date) -> Self {
+        let mut facts = Self::none_applies(vocabulary);
+        let groups = facts.groups.iter_mut().zip(&vocabulary.groups).skip(asked);
+        for ((items, group), part) in groups.zip(&answers.parts) {
+            if let (Items::Once(slots), Part::Once(given)) = (items, part) {
+                for ((slot, fact), given) in slots.iter_mut().zip(&group.facts).zip(given) {
+                    if *given != Given::Blank {
+                        *slot = value(fact, given, today);
+                    }
+                }
+            }
+        }
         facts
+    }
+
+    /// Puts a value in its place, in a group that is told once.
+    pub fn put(&mut self, at: crate::language::FactRef, value: Value) {
+        if let Some(Items::Once(values)) = self.groups.get_mut(at.group)
+            && let Some(slot) = values.get_mut(at.fact)
+        {
+            *slot = value;
+        }
     }
 
     /// A blank whose question does not arise becomes "not applicable"; while that is itself unknown it stays blank. An

@@ -151,36 +151,8 @@ impl Vocabulary {
         care: Care,
         problems: &mut Vec<Problem>,
     ) -> Self {
-        let groups = questionnaire
-            .groups
-            .iter()
-            .map(|group| FactGroup {
-                id: group.id.clone(),
-                title: group.title.clone(),
-                repeats: group.repeats.clone(),
-                facts: group
-                    .questions
-                    .iter()
-                    .map(|question| Fact {
-                        id: question.id.clone(),
-                        title: question.ask.clone(),
-                        kind: question.kind,
-                        choices: question.choices.clone(),
-                        min: question.min,
-                        max: question.max,
-                        tier: question.tier,
-                        private: question.private,
-                        future: question.future,
-                        from: Vec::new(),
-                        asked_when: None,
-                        about: question.why.clone(),
-                        label: question.label.clone(),
-                    })
-                    .collect(),
-            })
-            .collect();
         let mut vocabulary = Self {
-            groups,
+            groups: asked(questionnaire),
             derived: Vec::new(),
             slots: Slots::default(),
             tables: Tables {
@@ -189,31 +161,75 @@ impl Vocabulary {
                 kinds: RwLock::default(),
             },
         };
-        vocabulary.add_derived(library, problems);
+        let known: Vec<(&str, &str)> = derive::ALL
+            .iter()
+            .map(|(name, kind, _)| (*name, *kind))
+            .collect();
+        // The order of computing is fixed in the program, so that the order of the file cannot matter.
+        vocabulary.derived = vocabulary
+            .add_derived(library, "facts.yaml", &known, problems)
+            .into_iter()
+            .filter_map(|(place, at)| Some((at, derive::ALL.get(place)?.2)))
+            .collect();
         vocabulary.add_asked_when(library, questionnaire, problems);
         vocabulary.slots = Slots::of(&vocabulary);
         vocabulary
     }
 
-    fn add_derived(&mut self, library: &Library, problems: &mut Vec<Problem>) {
-        let Some(source) = library.get("facts.yaml") else {
+    /// Builds the vocabulary of the log: its questions and what is worked out of them. `known` names what the program works
+    /// out, each with its type. Gives the place of each of those, in the order of `known`.
+    #[must_use]
+    pub fn of_log(
+        library: &Library,
+        questionnaire: &Questionnaire,
+        known: &[(&str, &str)],
+        problems: &mut Vec<Problem>,
+    ) -> (Self, Vec<Option<FactRef>>) {
+        let mut vocabulary = Self {
+            groups: asked(questionnaire),
+            derived: Vec::new(),
+            slots: Slots::default(),
+            tables: Tables {
+                species: SpeciesTable::empty(),
+                regions: Regions::default(),
+                kinds: RwLock::default(),
+            },
+        };
+        let mut places = vec![None; known.len()];
+        for (place, at) in vocabulary.add_derived(library, "log-facts.yaml", known, problems) {
+            if let Some(slot) = places.get_mut(place) {
+                *slot = Some(at);
+            }
+        }
+        (vocabulary, places)
+    }
+
+    /// Reads a file of derived facts. Gives each with its place in `known`, in that order.
+    fn add_derived(
+        &mut self,
+        library: &Library,
+        name: &str,
+        known: &[(&str, &str)],
+        problems: &mut Vec<Problem>,
+    ) -> Vec<(usize, FactRef)> {
+        let Some(source) = library.get(name) else {
             problems.push(Problem::of_file(
-                &format!("{}/facts.yaml", library.label),
+                &format!("{}/{name}", library.label),
                 DataFileMissing {
-                    file: "facts.yaml".to_owned(),
+                    file: name.to_owned(),
                 },
             ));
-            return;
+            return Vec::new();
         };
         let document = match yaml::read(source) {
             Ok(document) => document,
             Err(found) => {
                 problems.extend(found);
-                return;
+                return Vec::new();
             }
         };
         let file = File::new(&document);
-        let (mut seen, mut order) = (Vec::new(), Vec::new());
+        let (mut seen, mut placed) = (Vec::new(), Vec::new());
         if let crate::tree::Node::List(items) = file.root {
             for (at, node) in items.iter().enumerate() {
                 let path = crate::tree::Path::default().index(at);
@@ -222,23 +238,22 @@ impl Vocabulary {
                     node,
                     path,
                     &[
-                        "id", "title", "about", "type", "like", "unit", "min", "max", "from",
-                        "private", "label",
+                        "id", "title", "about", "type", "like", "choices", "unit", "min", "max",
+                        "from", "private", "label",
                     ],
                 );
                 if let Some((name, fact, group)) = self.derived_fact(&fields) {
-                    let Some(place) = derive::ALL.iter().position(|(known, _, _)| *known == name)
-                    else {
+                    let Some(place) = known.iter().position(|(known, _)| *known == name) else {
                         file.fault(
                             &fields.at("id"),
                             DerivedFactUnknown {
-                                close: closest(&name, derive::ALL.iter().map(|(n, _, _)| *n)),
+                                close: closest(&name, known.iter().map(|(n, _)| *n)),
                                 id: name,
                             },
                         );
                         continue;
                     };
-                    let (_, kind, fill) = derive::ALL[place];
+                    let (_, kind) = known[place];
                     if seen.contains(&name) {
                         file.fault(
                             &fields.at("id"),
@@ -274,8 +289,7 @@ impl Vocabulary {
                         group,
                         fact: self.groups[group].facts.len() - 1,
                     };
-                    order.push(place);
-                    self.derived.push((at, fill));
+                    placed.push((place, at));
                     seen.push(name);
                 }
             }
@@ -291,14 +305,9 @@ impl Vocabulary {
                 },
             );
         }
-        // The order of computing is fixed in the program, so that the order of the file cannot matter.
-        let mut placed: Vec<_> = order
-            .into_iter()
-            .zip(std::mem::take(&mut self.derived))
-            .collect();
         placed.sort_by_key(|(place, _)| *place);
-        self.derived = placed.into_iter().map(|(_, derived)| derived).collect();
         problems.extend(file.into_problems());
+        placed
     }
 
     fn derived_fact(&self, fields: &Fields<'_>) -> Option<(String, Fact, String)> {
@@ -371,7 +380,19 @@ impl Vocabulary {
             id: id.to_owned(),
             title: fields.needed_text("title"),
             kind,
-            choices: like.as_ref().map(|l| l.choices.clone()).unwrap_or_default(),
+            choices: like.as_ref().map_or_else(
+                || {
+                    fields
+                        .entries("choices")
+                        .into_iter()
+                        .map(|(id, node, _)| Choice {
+                            id: id.trim().to_owned(),
+                            words: node.scalar().map(|s| s.into_owned()).unwrap_or_default(),
+                        })
+                        .collect()
+                },
+                |like| like.choices.clone(),
+            ),
             min: fields.number("min").unwrap_or(0.0),
             max: fields.number("max").unwrap_or(f64::INFINITY),
             tier,
@@ -487,4 +508,36 @@ impl Vocabulary {
         }
         names
     }
+}
+
+/// The questions as facts.
+fn asked(questionnaire: &Questionnaire) -> Vec<FactGroup> {
+    questionnaire
+        .groups
+        .iter()
+        .map(|group| FactGroup {
+            id: group.id.clone(),
+            title: group.title.clone(),
+            repeats: group.repeats.clone(),
+            facts: group
+                .questions
+                .iter()
+                .map(|question| Fact {
+                    id: question.id.clone(),
+                    title: question.ask.clone(),
+                    kind: question.kind,
+                    choices: question.choices.clone(),
+                    min: question.min,
+                    max: question.max,
+                    tier: question.tier,
+                    private: question.private,
+                    future: question.future,
+                    from: Vec::new(),
+                    asked_when: None,
+                    about: question.why.clone(),
+                    label: question.label.clone(),
+                })
+                .collect(),
+        })
+        .collect()
 }

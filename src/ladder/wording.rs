@@ -180,6 +180,7 @@ fn every_wording_has_a_source_and_every_value_is_set_up() {
             );
             let sets_up = variable || part == "prerequisites";
             assert_eq!(of("set-up").ends_with('.'), sets_up, "{part} {value}");
+            assert_eq!(of("short").is_empty(), !variable, "{part} {value}");
             assert_eq!(of("text"), "", "{part} {value}");
         }
     }
@@ -190,6 +191,8 @@ fn the_numbers_that_are_told_are_those_worked_with() {
     assert!(tell("pass", "probe-later").contains(&format!("calm {CALM_IN_A_ROW} times in a row")));
     assert!(tell("drop", "split").contains(&format!("After {GO_BACKS_BEFORE_SPLIT} times back")));
     assert!(tell("drop", "split").contains(&format!("{REPETITIONS_BEFORE_SPLIT} tries")));
+    let ambers = super::progress::AROUSED_ENDS_SESSION;
+    assert!(tell("hold", "end-easy").contains(&format!("{ambers} amber signs in one session")));
     let threats = super::progress::AGGRESSIVE_ENDS_SESSION;
     assert!(
         tell("drop", "back-two-and-end").contains(&format!("{threats} threats in one session"))

@@ -12,7 +12,7 @@ mistakes! {
     /// Larger than is read.
     Error "file-too-large" FileTooLarge { bytes: usize, most: usize } "this file is too large to be read" => format!("keep it under {} MiB; photos and films belong in files of their own", most >> 20);
     /// Nothing in it.
-    Error "empty-file" EmptyFile {} "this file is empty" => "a fresh form comes from `perchside blank`";
+    Error "empty-file" EmptyFile {} "this file is empty" => "a fresh form comes from `perchside blank`, a fresh log from `perchside log blank`";
     /// Not UTF-8 text.
     Error "not-utf8" NotUtf8 { line: usize, wide: bool } "this file is not saved as plain text in UTF-8 (first seen in line {line})" => if *wide { "it looks like UTF-16: save it again as UTF-8 in your editor" } else { "save it again as UTF-8 in your editor; a word-processor file has to be exported as plain text" };
     /// Text that is no YAML.

@@ -13,7 +13,7 @@ mistakes! {
     /// One block of a repeated part is no block.
     Error "block-expected" BlockExpected { group: String, number: usize, found: String } "block {number} under `{group}` holds {found}, not answers" => "write `- ` and then each answer on its own line with its name and a colon";
     /// The file as a whole is no form.
-    Error "not-a-form" NotAForm { found: String } "this file holds {found}, not a filled-in form" => "a fresh form comes from `perchside blank`; each part is a heading like `bird:` with its answers below";
+    Error "not-a-form" NotAForm { found: String } "this file holds {found}, not a filled-in form" => "a fresh form comes from `perchside blank`, a fresh log from `perchside log blank`; each part is a heading like `bird:` with its answers below";
     /// A repeated part that is not a list.
     Error "list-expected" ListExpected { group: String, found: String } "`{group}` takes a list of blocks, and holds {found}" => format!("start each block under `{group}:` with `- `; write `{group}: []` for none at all");
     /// A list or group where one answer belongs.

@@ -3,6 +3,7 @@
 pub mod data;
 pub mod file;
 pub mod intake;
+pub mod log;
 pub mod rulebook;
 
 /// Declares mistakes: severity, kebab-case name, struct with its fields, one sentence of what is wrong, one of what to do.
@@ -43,7 +44,14 @@ pub(crate) use mistakes;
 /// The names of all mistakes, sorted.
 #[must_use]
 pub fn all_names() -> Vec<&'static str> {
-    let mut names: Vec<&str> = [file::NAMES, intake::NAMES, data::NAMES, rulebook::NAMES].concat();
+    let mut names: Vec<&str> = [
+        file::NAMES,
+        intake::NAMES,
+        log::NAMES,
+        data::NAMES,
+        rulebook::NAMES,
+    ]
+    .concat();
     names.sort_unstable();
     names
 }

@@ -4,6 +4,8 @@ use super::{meant, mistakes};
 use crate::words::either;
 
 mistakes! {
+    /// A check that no rule asks for.
+    Warning "check-unused" CheckUnused { id: String } "no rule of the next step asks for the check `{id}`" => "name it in a rule, or take it out";
     /// A condition on something no question asks and nothing derives.
     Error "unknown-fact" UnknownFact { name: String, close: Option<String> } "`{name}` is not a fact that rules can use here" => meant(close, "facts asked once are written `group.question`; inside `any person:` and the like use the question alone");
     /// A quantifier over nothing that repeats.

@@ -2,18 +2,26 @@
 
 use serde_json::{Value, json};
 
+use crate::facts::Vocabulary;
 use crate::language::Condition;
 use crate::language::condition::Quantifier;
 use crate::questionnaire::Kind;
-use crate::rulebook::{Gate, Measure, MeasureKind, Rule, Rulebook, Then};
+use crate::rulebook::{Check, Gate, LogBook, Measure, MeasureKind, NextRule, Rule, Rulebook, Then};
 
 use super::engine::{Engine, PaperError};
 
+/// The topic of the rules of the next step.
+const NEXT_STEP: &str = "next-step";
+
 /// All rules and gates, a line each.
 #[must_use]
-pub fn list_text(rulebook: &Rulebook, topic: Option<&str>) -> String {
+pub fn list_text(rulebook: &Rulebook, book: &LogBook, topic: Option<&str>) -> String {
     let mut out = String::new();
-    for (id, of, title) in entries(rulebook) {
+    let next = book
+        .rules
+        .iter()
+        .map(|rule| (rule.id.as_str(), NEXT_STEP, rule.title.as_str()));
+    for (id, of, title) in entries(rulebook).into_iter().chain(next) {
         if topic.is_none_or(|topic| topic == of) {
             out.push_str(&format!("{of:<9} {id:<44} {title}\n"));
         }
@@ -39,7 +47,7 @@ fn entries(rulebook: &Rulebook) -> Vec<(&str, &str, &str)> {
 
 /// All rules and gates as JSON.
 #[must_use]
-pub fn list_json(rulebook: &Rulebook, topic: Option<&str>) -> String {
+pub fn list_json(rulebook: &Rulebook, book: &LogBook, topic: Option<&str>) -> String {
     let rules = rulebook
         .rules
         .iter()
@@ -50,7 +58,15 @@ pub fn list_json(rulebook: &Rulebook, topic: Option<&str>) -> String {
         .iter()
         .filter(|gate| topic.is_none_or(|topic| topic == gate.topic))
         .map(|gate| gate_value(rulebook, gate));
-    format!("{:#}\n", Value::Array(rules.chain(gates).collect()))
+    let next = book
+        .rules
+        .iter()
+        .filter(|_| topic.is_none_or(|topic| topic == NEXT_STEP))
+        .map(|rule| next_value(rulebook, book, rule));
+    format!(
+        "{:#}\n",
+        Value::Array(rules.chain(gates).chain(next).collect())
+    )
 }
 
 /// A page of all rules that a practice can read.
@@ -69,6 +85,31 @@ pub fn list_markdown(rulebook: &Rulebook) -> String {
     page(
         "rules.md",
         &json!({"topics": topics, "name": rulebook.tables.name, "version": rulebook.tables.version, "date": rulebook.tables.date, "review": rulebook.tables.review_by}),
+    )
+}
+
+/// A page of the log: its questions, its facts, the rules of the next step and what they ask to look at.
+#[must_use]
+pub fn next_step_markdown(rulebook: &Rulebook, book: &LogBook) -> String {
+    let rules: Vec<Value> = book
+        .rules
+        .iter()
+        .map(|rule| next_value(rulebook, book, rule))
+        .collect();
+    let facts: Vec<Value> = book
+        .places
+        .iter()
+        .map(|at| {
+            let fact = book.vocabulary.fact(*at);
+            json!({
+                "id": book.vocabulary.name(*at), "title": fact.title, "about": fact.about, "type": fact.kind.word(),
+                "choices": fact.choices.iter().map(|c| json!({"id": c.id, "words": c.words})).collect::<Vec<_>>(),
+            })
+        })
+        .collect();
+    page(
+        "next-step.md",
+        &json!({"rules": rules, "facts": facts, "checks": book.checks, "name": rulebook.tables.name, "version": rulebook.tables.version, "date": rulebook.tables.date}),
     )
 }
 
@@ -113,8 +154,13 @@ pub fn questions_markdown(rulebook: &Rulebook) -> String {
 
 /// The start of a new rule.
 #[must_use]
-pub fn scaffold(id: &str) -> String {
-    page("new-rule.yaml", &json!({ "id": id }))
+pub fn scaffold(topic: &str, id: &str) -> String {
+    let template = if topic == NEXT_STEP {
+        "new-next-step.yaml"
+    } else {
+        "new-rule.yaml"
+    };
+    page(template, &json!({ "id": id }))
 }
 
 /// A page whose template is part of the program; the tests fill each one, so a failure is told in its place.
@@ -131,18 +177,18 @@ fn filled(template: &str, context: &Value) -> Result<String, PaperError> {
 
 /// One rule, gate or measure as JSON.
 #[must_use]
-pub fn show_json(rulebook: &Rulebook, id: &str) -> Option<String> {
-    shown(rulebook, id).map(|value| format!("{value:#}\n"))
+pub fn show_json(rulebook: &Rulebook, book: &LogBook, id: &str) -> Option<String> {
+    shown(rulebook, book, id).map(|value| format!("{value:#}\n"))
 }
 
 /// One rule, gate or measure as text.
 #[must_use]
-pub fn show_text(rulebook: &Rulebook, id: &str) -> Option<String> {
-    let value = shown(rulebook, id)?;
+pub fn show_text(rulebook: &Rulebook, book: &LogBook, id: &str) -> Option<String> {
+    let value = shown(rulebook, book, id)?;
     Some(page("show.txt", &json!({ "it": value })))
 }
 
-fn shown(rulebook: &Rulebook, id: &str) -> Option<Value> {
+fn shown(rulebook: &Rulebook, book: &LogBook, id: &str) -> Option<Value> {
     rulebook
         .rule(id)
         .map(|rule| rule_value(rulebook, rule))
@@ -153,6 +199,37 @@ fn shown(rulebook: &Rulebook, id: &str) -> Option<Value> {
                 .get(id)
                 .map(|measure| measure_value(rulebook, measure))
         })
+        .or_else(|| book.rule(id).map(|rule| next_value(rulebook, book, rule)))
+        .or_else(|| {
+            let check = book.checks.iter().find(|check| check.id == id)?;
+            Some(check_value(rulebook, book, check))
+        })
+}
+
+fn next_value(rulebook: &Rulebook, book: &LogBook, rule: &NextRule) -> Value {
+    let then = &rule.then;
+    json!({
+        "kind": "next-step", "id": rule.id, "topic": NEXT_STEP, "title": rule.title, "why": rule.why, "tell": rule.tell,
+        "when": condition_lines(&book.vocabulary, &rule.when),
+        "then": {
+            "begin": then.begin, "cap": then.cap, "length": then.shorter.then_some("a third shorter"),
+            "when": then.after, "work": then.work, "call": then.tell, "check": then.check,
+        },
+        "sources": sources(rulebook, &rule.source), "file": rule.place.file,
+    })
+}
+
+fn check_value(rulebook: &Rulebook, book: &LogBook, check: &Check) -> Value {
+    let used: Vec<&str> = book
+        .rules
+        .iter()
+        .filter(|rule| rule.then.check.contains(&check.id))
+        .map(|rule| rule.id.as_str())
+        .collect();
+    json!({
+        "kind": "check", "id": check.id, "title": check.title, "why": check.ask, "tell": check.tell, "used-by": used,
+        "sources": sources(rulebook, &check.source), "file": "rules/checks.yaml",
+    })
 }
 
 fn sources(rulebook: &Rulebook, keys: &[String]) -> Vec<Value> {
@@ -168,7 +245,7 @@ fn rule_value(rulebook: &Rulebook, rule: &Rule) -> Value {
     json!({
         "kind": "rule", "id": rule.id, "topic": rule.topic, "title": rule.title, "why": rule.why, "tell": rule.tell,
         "each-person": rule.each_person, "private": rule.private,
-        "when": condition_lines(rulebook, &rule.when), "then": then_value(&rule.then),
+        "when": condition_lines(&rulebook.vocabulary, &rule.when), "then": then_value(&rule.then),
         "guard": rule.then.is_guard(), "sources": sources(rulebook, &rule.source), "file": rule.place.file,
     })
 }
@@ -177,7 +254,7 @@ fn gate_value(rulebook: &Rulebook, gate: &Gate) -> Value {
     let needs: Vec<Value> = gate
         .needs
         .iter()
-        .map(|need| json!({"prove": need.prove, "when": condition_lines(rulebook, &need.when)}))
+        .map(|need| json!({"prove": need.prove, "when": condition_lines(&rulebook.vocabulary, &need.when)}))
         .collect();
     json!({
         "kind": "gate", "id": gate.id, "topic": gate.topic, "title": gate.title, "why": gate.why, "tell": gate.tell,
@@ -233,25 +310,25 @@ fn then_value(then: &Then) -> Value {
 
 /// A condition as indented lines, in the words it was written in.
 #[must_use]
-pub fn condition_lines(rulebook: &Rulebook, condition: &Condition) -> Vec<String> {
+pub fn condition_lines(vocabulary: &Vocabulary, condition: &Condition) -> Vec<String> {
     let mut lines = Vec::new();
-    push(rulebook, condition, 0, &mut lines);
+    push(vocabulary, condition, 0, &mut lines);
     lines
 }
 
-fn push(rulebook: &Rulebook, condition: &Condition, depth: usize, lines: &mut Vec<String>) {
+fn push(vocabulary: &Vocabulary, condition: &Condition, depth: usize, lines: &mut Vec<String>) {
     let pad = "  ".repeat(depth);
     match condition {
         Condition::All(parts) => {
             for part in parts {
-                push(rulebook, part, depth, lines);
+                push(vocabulary, part, depth, lines);
             }
         }
         Condition::Any(parts) => {
             lines.push(format!("{pad}any of:"));
             for part in parts {
                 let before = lines.len();
-                push(rulebook, part, depth + 1, lines);
+                push(vocabulary, part, depth + 1, lines);
                 if let Some(first) = lines.get_mut(before) {
                     // Each way starts with a dash, so that ways of several lines can be told apart.
                     let indent = "  ".repeat(depth + 1);
@@ -265,13 +342,10 @@ fn push(rulebook: &Rulebook, condition: &Condition, depth: usize, lines: &mut Ve
         }
         Condition::Not(part) => {
             lines.push(format!("{pad}not:"));
-            push(rulebook, part, depth + 1, lines);
+            push(vocabulary, part, depth + 1, lines);
         }
         Condition::Is { fact, phrase, .. } => {
-            lines.push(format!(
-                "{pad}{}: {phrase}",
-                rulebook.vocabulary.name(*fact)
-            ));
+            lines.push(format!("{pad}{}: {phrase}", vocabulary.name(*fact)));
         }
         Condition::Count {
             quantifier,
@@ -281,7 +355,7 @@ fn push(rulebook: &Rulebook, condition: &Condition, depth: usize, lines: &mut Ve
         } => {
             debug_assert!(!matches!(quantifier, Quantifier::AtLeast(0)));
             lines.push(format!("{pad}{words}:"));
-            push(rulebook, each, depth + 1, lines);
+            push(vocabulary, each, depth + 1, lines);
         }
     }
 }

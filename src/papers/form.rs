@@ -6,6 +6,20 @@ use crate::questionnaire::{Kind, Questionnaire, Tier};
 
 use super::engine::{Engine, PaperError};
 
+/// A fresh log.
+///
+/// # Errors
+/// When its template fails.
+pub fn blank_log(engine: &Engine, questionnaire: &Questionnaire) -> Result<String, PaperError> {
+    let text = engine.render(
+        "blank-log.yaml",
+        &json!({"groups": groups(questionnaire, Tier::Visit)}),
+    )?;
+    let mut text = super::tidy(&text);
+    text.push('\n');
+    Ok(text)
+}
+
 /// A fresh form with the questions up to a tier.
 ///
 /// # Errors
@@ -16,7 +30,19 @@ pub fn blank(
     up_to: Tier,
     schema: Option<&str>,
 ) -> Result<String, PaperError> {
-    let groups: Vec<_> = questionnaire
+    let groups = groups(questionnaire, up_to);
+    let text = engine.render(
+        "blank.yaml",
+        &json!({"groups": groups, "schema": schema, "full": up_to != Tier::Enquiry}),
+    )?;
+    let mut text = super::tidy(&text);
+    text.push('\n');
+    Ok(text)
+}
+
+/// What the templates of forms see: groups with their questions up to a tier.
+fn groups(questionnaire: &Questionnaire, up_to: Tier) -> Vec<serde_json::Value> {
+    questionnaire
         .groups
         .iter()
         .map(|group| {
@@ -51,12 +77,5 @@ pub fn blank(
             })
         })
         .filter(|group| group["empty"] == false)
-        .collect();
-    let text = engine.render(
-        "blank.yaml",
-        &json!({"groups": groups, "schema": schema, "full": up_to != Tier::Enquiry}),
-    )?;
-    let mut text = super::tidy(&text);
-    text.push('\n');
-    Ok(text)
+        .collect()
 }

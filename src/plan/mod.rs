@@ -4,8 +4,10 @@ mod actions;
 mod cards;
 mod figures;
 mod known;
+mod progress;
 mod reading;
 mod sketch;
+mod training;
 
 use jiff::ToSpan;
 use serde::Serialize;
@@ -14,8 +16,10 @@ pub use actions::{Action, Never};
 pub use cards::Card;
 pub use figures::{Figure, Input, figures, of_kind};
 pub use known::{Assumption, Known};
+pub use progress::{Chart, Progress, Reviewed};
 pub use reading::{Contradiction, ProcedureLine, ReadingPart, Statement};
 pub use sketch::Sketch;
+pub use training::{ListWords, StepWords, Training};
 
 use crate::decision::{Counts, Decision, Verdict};
 use crate::fingerprint::short;
@@ -198,6 +202,8 @@ pub struct Plan {
     pub contacts: Vec<Contact>,
     /// The figures it rests on.
     pub figures: Vec<Figure>,
+    /// Practice.
+    pub training: Training,
     /// The room with the cage, when it was measured.
     pub sketch: Option<Sketch>,
     /// Standing cautions.
@@ -219,6 +225,18 @@ impl Plan {
     /// Chooses what goes on paper.
     #[must_use]
     pub fn of(rulebook: &Rulebook, intake: &Intake, decision: &Decision, options: Options) -> Self {
+        Self::with_review(rulebook, intake, decision, None, options)
+    }
+
+    /// Chooses what goes on paper, with what a log adds: intake and decision are then those of the form and the log together.
+    #[must_use]
+    pub fn with_review(
+        rulebook: &Rulebook,
+        intake: &Intake,
+        decision: &Decision,
+        review: Option<&Reviewed<'_>>,
+        options: Options,
+    ) -> Self {
         let text = |name: &str| {
             let (group, question) = rulebook.questionnaire.find(name)?;
             intake
@@ -234,6 +252,18 @@ impl Plan {
             known::assumed(rulebook, decision, MAX_ASSUMPTIONS);
         let start = verdict.start.until_answered;
         let next = crate::decision::looser(start);
+        let cards = cards::cards(rulebook, intake, decision, held, options);
+        let reading = reading::part(rulebook, decision);
+        let teller = training::Teller {
+            rulebook,
+            intake,
+            decision,
+            cards: &cards,
+            reading: &reading,
+            review: review.map(|it| it.review),
+            held,
+        };
+        let training = teller.training(review.map_or_else(Vec::new, |it| it.since_last(rulebook)));
         Self {
             draft: true,
             names: options.names,
@@ -250,10 +280,11 @@ impl Plan {
             later: chosen.later,
             never: chosen.never,
             never_more: chosen.never_more,
-            cards: cards::cards(rulebook, intake, decision, held, options),
+            cards,
             known: known::known(rulebook, intake, decision, options.names),
             contradictions: reading::contradictions(rulebook, intake, decision),
-            reading: reading::part(rulebook, decision),
+            reading,
+            training,
             assumed,
             assumed_more,
             private_open,
@@ -265,7 +296,7 @@ impl Plan {
             hear_by: hear_by(rulebook, decision),
             contacts: contacts(rulebook, decision),
             figures: figures(rulebook, intake, decision),
-            sketch: Sketch::of(&decision.facts.workings),
+            sketch: Sketch::of(&decision.workings),
             cautions: rulebook.tables.cautions.clone(),
             record: Record {
                 program: env!("CARGO_PKG_VERSION").to_owned(),

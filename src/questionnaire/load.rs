@@ -1,4 +1,4 @@
-//! Reads `questions/*.yaml`.
+//! Reads a folder of questions: `questions/` for the intake, `log/` for the log.
 
 use super::{Choice, Group, Kind, Question, Questionnaire, TIERS, Tier, find_choice};
 use crate::fields::{Fields, File};
@@ -18,14 +18,15 @@ const UNITS: &[&str] = &[
     "count", "percent", "s", "minutes", "hours", "days", "years", "mm", "cm", "g",
 ];
 
-/// Reads all question files of a library; faults are added to `problems`.
+/// Reads all question files in a folder of a library; faults are added to `problems`.
 #[must_use]
-pub fn load(library: &Library, problems: &mut Vec<Problem>) -> Questionnaire {
+pub fn load(library: &Library, folder: &str, problems: &mut Vec<Problem>) -> Questionnaire {
     let mut groups: Vec<Group> = Vec::new();
     let before = problems.len();
     for (path, source) in &library.files {
         let Some(stem) = path
-            .strip_prefix("questions/")
+            .strip_prefix(folder)
+            .and_then(|name| name.strip_prefix('/'))
             .and_then(|name| name.strip_suffix(".yaml"))
         else {
             continue;
@@ -42,9 +43,9 @@ pub fn load(library: &Library, problems: &mut Vec<Problem>) -> Questionnaire {
     }
     if groups.is_empty() && problems.len() == before {
         problems.push(Problem::of_file(
-            &format!("{}/questions", library.label),
+            &format!("{}/{folder}", library.label),
             DataFileMissing {
-                file: "questions/*.yaml".to_owned(),
+                file: format!("{folder}/*.yaml"),
             },
         ));
     }

@@ -236,6 +236,9 @@ pub(super) fn strays(library: &Library, problems: &mut Vec<Problem>) {
         "functions.yaml",
         "figures.yaml",
         "ladder.yaml",
+        "practice.yaml",
+        "log-facts.yaml",
+        "checks.yaml",
         "regions.yaml",
     ]);
     let unread =

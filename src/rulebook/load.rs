@@ -20,11 +20,19 @@ use super::function::Functions;
 use super::measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
 use super::outcome::{Contact, Risk, Start, Vet};
 use super::rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then, is_private};
+use super::sayings::Sayings;
 use super::tables::Tables;
 use super::{Care, Rulebook, check, figure};
 
 /// Folders below the root that hold no rules.
-const NOT_RULES: &[&str] = &["questions", "measures", "cases", "species"];
+const NOT_RULES: &[&str] = &[
+    "questions",
+    "measures",
+    "cases",
+    "species",
+    "log",
+    "next-step",
+];
 
 /// Reads everything that lies in a topic folder or under `measures/`.
 pub(super) fn load(
@@ -103,9 +111,11 @@ pub(super) fn load(
     gates.sort_by(|a, b| a.id.cmp(&b.id));
     let functions = Functions::load(library, &vocabulary, &tables, problems);
     let figures = figure::load(library, &vocabulary, &tables, problems);
+    let sayings = Sayings::load(library, &tables, problems);
     Rulebook {
         functions,
         figures,
+        sayings,
         questionnaire,
         vocabulary,
         rules,

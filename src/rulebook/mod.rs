@@ -4,9 +4,12 @@ mod check;
 mod figure;
 mod function;
 mod load;
+mod log_book;
 mod measure;
+mod next;
 pub mod outcome;
 mod rule;
+mod sayings;
 mod scale;
 mod tables;
 
@@ -14,9 +17,12 @@ use std::collections::BTreeMap;
 
 pub use figure::{FIGURES, FigureText};
 pub use function::{Function, Functions, Procedure};
+pub use log_book::LogBook;
 pub use measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
+pub use next::{After, Begin, Cap, Check, NextExample, NextRule, NextThen, Tell, Work};
 pub use outcome::{Contact, Risk, Start, Vet};
 pub use rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then};
+pub use sayings::{Saying, Sayings, filled};
 pub use tables::{Call, Caution, FollowUp, Referral, RefusedWords, Source, Tables};
 
 use crate::facts::Vocabulary;
@@ -40,6 +46,8 @@ pub struct Rulebook {
     pub functions: Functions,
     /// How each figure is told.
     pub figures: Vec<FigureText>,
+    /// How steps and practice are told.
+    pub sayings: Sayings,
     /// Measures by id.
     pub measures: BTreeMap<String, Measure>,
     /// Sources by key.
@@ -57,7 +65,7 @@ impl Rulebook {
     /// All problems, when at least one of them is an error.
     pub fn load(library: &Library, care: Care) -> Result<(Self, Vec<Problem>), Vec<Problem>> {
         let mut problems = Vec::new();
-        let questionnaire = load_questionnaire(library, &mut problems);
+        let questionnaire = load_questionnaire(library, "questions", &mut problems);
         if questionnaire.groups.is_empty() {
             // Without questions nothing else means anything.
             return Err(problems);
@@ -74,6 +82,9 @@ impl Rulebook {
         );
         if care == Care::Full {
             check::strays(library, &mut problems);
+            match LogBook::load(library, &rulebook.tables, care) {
+                Ok((_, found)) | Err(found) => problems.extend(found),
+            }
             // What hangs on the whole is looked at once every part can be read; else a broken part would be told many times.
             if !problems.iter().any(Problem::is_error) {
                 check::whole(&rulebook, &mut problems);

@@ -46,6 +46,19 @@ pub struct SpeciesTable {
 }
 
 impl SpeciesTable {
+    /// A table that holds no kind.
+    #[must_use]
+    pub fn empty() -> Self {
+        Self {
+            companions_source: Source::new("", ""),
+            traits_source: Source::new("", ""),
+            companions: OnceLock::from(Vec::new()),
+            traits: OnceLock::from(Vec::new()),
+            companion_names: OnceLock::new(),
+            trait_names: OnceLock::new(),
+        }
+    }
+
     /// Takes both tables out of a library; faults are added to `problems`. With [`Care::Full`] they are read and held
     /// against each other at once; with [`Care::Trusted`] only their absence is a fault here, and a row that cannot be
     /// read later is left out.

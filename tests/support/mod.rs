@@ -13,7 +13,7 @@ use perchside::facts::Facts;
 use perchside::intake::Intake;
 use perchside::library::Library;
 use perchside::questionnaire::{Kind, Question, Questionnaire};
-use perchside::rulebook::{Care, Rulebook};
+use perchside::rulebook::{Care, LogBook, Rulebook};
 use perchside::source::Source;
 use perchside::units::Unit;
 
@@ -28,6 +28,17 @@ pub fn rulebook() -> &'static Rulebook {
             .expect("the embedded rulebook loads")
             .0
     })
+}
+
+/// The part of it that reads logs.
+pub fn log_book() -> &'static LogBook {
+    static BOOK: OnceLock<LogBook> = OnceLock::new();
+    BOOK.get_or_init(
+        || match LogBook::load(&Library::embedded(), &rulebook().tables, Care::Full) {
+            Ok((book, _)) => book,
+            Err(problems) => panic!("{}", perchside::mistake::render(&problems, false)),
+        },
+    )
 }
 
 /// Reads an intake that must be free of errors.

@@ -155,7 +155,7 @@ mod tests {
 
     #[test]
     fn every_food_of_the_questionnaire_has_its_figures() {
-        let questionnaire = load(&Library::embedded(), &mut Vec::new());
+        let questionnaire = load(&Library::embedded(), "questions", &mut Vec::new());
         let (group, question) = questionnaire.find("rewards.foods").unwrap();
         let choices = &questionnaire.groups[group].questions[question].choices;
         let mut keys: Vec<&str> = choices

@@ -9,10 +9,10 @@
 //! All functions take 1 to [`MOST_RUNGS`](super::MOST_RUNGS) rungs, lowest first, and a run of 1 to
 //! [`MOST_RUN`](super::MOST_RUN), the same on every rung.
 
-use super::rung::{Chances, finite, usable_run, usable_rungs};
+use super::rung::{Chances, below_one, finite, usable_run, usable_rungs};
 use super::walk::Walk;
 use super::{MOST_REPETITIONS, passage};
-use crate::figures::input::{Unusable, above_zero, within};
+use crate::figures::input::{Unusable, within};
 
 pub use super::rung::Rung;
 
@@ -121,19 +121,6 @@ pub fn quantile(rungs: &[Rung], run: u32, share: f64) -> Result<Option<u32>, Unu
         finished += walk.step();
         finished >= share
     }))
-}
-
-/// A share above 0 and below 1.
-fn below_one(share: f64) -> Result<f64, Unusable> {
-    let share = above_zero(share)?;
-    if share < 1.0 {
-        Ok(share)
-    } else {
-        Err(Unusable::OutOfRange {
-            least: 0.0,
-            most: 1.0,
-        })
-    }
 }
 
 /// The expected sum of a reward over all repetitions.

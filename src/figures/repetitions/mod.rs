@@ -15,6 +15,7 @@ mod passage;
 mod rung;
 pub mod runs;
 pub mod sessions;
+pub mod two_days;
 mod walk;
 
 pub use rung::{MOST_RUN, MOST_RUNGS, Rung};

@@ -61,6 +61,19 @@ pub(super) fn usable_rungs(rungs: &[Rung]) -> Result<Vec<Chances>, Unusable> {
     rungs.iter().copied().map(Chances::try_from).collect()
 }
 
+/// A share above 0 and below 1.
+pub(super) fn below_one(share: f64) -> Result<f64, Unusable> {
+    let share = above_zero(share)?;
+    if share < 1.0 {
+        Ok(share)
+    } else {
+        Err(Unusable::OutOfRange {
+            least: 0.0,
+            most: 1.0,
+        })
+    }
+}
+
 /// A result that is a number; chances so small that it overflows are refused.
 pub(super) fn finite(result: f64) -> Result<f64, Unusable> {
     if result.is_finite() {

@@ -5,7 +5,8 @@
 //! is passed. Sessions are the steps of a chain over the rung a session ends on, solved exactly (Kemeny and Snell, Finite
 //! Markov Chains, 1960, from memory). The limits of the model are those of [the folder](super).
 
-use super::absorb::{State, gathered};
+use super::absorb::{Followed, State, gathered};
+use super::ladder::BACK_ONE;
 use super::rung::{Chances, MOST_RUNGS, Rung, finite, usable_run, usable_rungs};
 use super::walk::Walk;
 use crate::figures::input::{Unusable, within};
@@ -177,28 +178,18 @@ pub fn chances_finished_within(
     within(f64::from(sessions), 0.0, f64::from(MOST_SESSIONS))?;
     let ladder = usable_sessions(rungs, run, in_a_session, rule)?;
     let chain = chain(&ladder, run, in_a_session, rule);
-    // Surely in the first state, the first session.
-    let mut at: Vec<f64> = (0..chain.len())
-        .map(|state| f64::from(u8::from(state == 0)))
-        .collect();
+    let mut followed = Followed::from_the_first(&chain);
     let mut finished = 0.0;
     let within_each = (0..sessions).map(|_| {
-        let mut next = vec![0.0; chain.len()];
-        for (state, chance) in chain.iter().zip(&at) {
-            finished += chance * state.ends;
-            for (there, onward) in next.iter_mut().zip(&state.to) {
-                *there += chance * onward;
-            }
-        }
-        at = next;
+        finished = followed.step(finished);
         // The sum of many chances may round to a hair above 1.
         f64::min(finished, 1.0)
     });
     Ok(within_each.collect())
 }
 
-/// The checks of every function here, in one place.
-fn usable_sessions(
+/// The checks of every function that counts sessions, in one place.
+pub(super) fn usable_sessions(
     rungs: &[Rung],
     run: u32,
     in_a_session: u32,
@@ -215,37 +206,29 @@ fn usable_sessions(
 
 /// The chain whose steps are sessions: one state for each rung the session before ended on. The first session is as if
 /// one before had ended on the first rung.
-fn chain(ladder: &[Chances], run: u32, in_a_session: u32, rule: Rule) -> Vec<State> {
+fn chain(ladder: &[Chances], run: u32, in_a_session: u32, rule: Rule) -> Vec<State<2>> {
     (0..ladder.len())
         .map(|rung| {
-            let mut start = Walk::empty(ladder, run, 1);
-            let below = rung.saturating_sub(1);
-            let warm_up = ladder
-                .get(below)
-                .filter(|_| rule == Rule::WarmUp && below < rung);
-            if let Some(chances) = warm_up {
-                start.put(rung, chances.calm);
-                start.put(below, chances.mild);
-                start.put(below.saturating_sub(1), chances.aggression);
-                return session(start, in_a_session - 1, 1.0);
-            }
-            start.put(if rule == Rule::OneLower { below } else { rung }, 1.0);
-            session(start, in_a_session, 0.0)
+            let mut walk = Walk::empty(ladder, run, BACK_ONE);
+            let lower = if rule == Rule::OneLower { 1 } else { 0 };
+            walk.put(rung.saturating_sub(lower), 1.0);
+            session(walk, in_a_session, rule)
         })
         .collect()
 }
 
-/// One session from a start, with the repetitions still to come and those already spent.
-fn session(mut walk: Walk<'_>, to_come: u32, spent: f64) -> State {
-    let (mut ends, mut repetitions) = (0.0, spent);
-    for _ in 0..to_come {
-        repetitions += walk.unfinished();
-        ends += walk.step();
-    }
+/// One session from a start.
+fn session(mut walk: Walk<'_>, in_a_session: u32, rule: Rule) -> State<2> {
+    let ends = (0..in_a_session)
+        .map(|done| match rule {
+            Rule::WarmUp if done == 0 => walk.warm_up(),
+            Rule::KeepPlace | Rule::WarmUp | Rule::OneLower => walk.step(),
+        })
+        .sum();
     State {
         to: walk.on_rungs(),
         ends,
-        gathers: [1.0, repetitions],
+        gathers: [1.0, walk.spent().repetitions],
     }
 }
 

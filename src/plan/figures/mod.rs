@@ -76,7 +76,7 @@ pub fn figures(rulebook: &Rulebook, intake: &Intake, decision: &Decision) -> Vec
     let sheet = Sheet {
         rulebook,
         case,
-        workings: &decision.facts.workings,
+        workings: &decision.workings,
     };
     rulebook
         .figures
