@@ -157,8 +157,16 @@ pub fn moves_at_ratio(start_cm: f64, end_cm: f64, ratio: f64) -> Result<u32, Unu
     let start = within(start_cm, LEAST_DISTANCE_CM, MOST_START_CM)?;
     let end = within(end_cm, LEAST_DISTANCE_CM, start)?;
     let ratio = within(ratio, LEAST_RATIO, MOST_RATIO)?;
-    // From 0 to ln(3000) / -ln(0.99), which is 797.
-    Ok(((end / start).ln() / ratio.ln() - WHOLE_MOVE).ceil() as u32)
+    Ok(moves(start, end, ratio))
+}
+
+/// How many moves of a ratio below one lead from one distance to a shorter one, both above zero; none from a shorter one.
+/// At the bounds of [`moves_at_ratio`] from 0 to ln(3000) / -ln(0.99), which is 797.
+#[must_use]
+pub fn moves(start_cm: f64, end_cm: f64, ratio: f64) -> u32 {
+    ((end_cm / start_cm).ln() / ratio.ln() - WHOLE_MOVE)
+        .ceil()
+        .clamp(0.0, f64::from(u32::MAX)) as u32
 }
 
 /// The ratio of one distance to the one before when `moves` equal moves lead from `start_cm` to `end_cm`.
@@ -204,8 +212,9 @@ pub fn distances_in_moves(
     Ok(distances(start_cm, safe_line_cm, ratio, moves))
 }
 
-/// The start, each move but the last from it, and the safe line.
-fn distances(start_cm: f64, safe_line_cm: f64, ratio: f64, moves: u32) -> Vec<f64> {
+/// The start, each of the moves but the last from it, and the end, which is exact, cm.
+#[must_use]
+pub fn distances(start_cm: f64, safe_line_cm: f64, ratio: f64, moves: u32) -> Vec<f64> {
     let mut distance = start_cm;
     let mut all: Vec<f64> = (0..moves)
         .map(|_| {

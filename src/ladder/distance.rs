@@ -1,6 +1,6 @@
 //! Where the person starts, and how the way from there to the safe line is cut into moves.
 
-use crate::figures::approach::{ENOUGH_DAYS, FEW_MEASURES_FACTOR, buffered_cm};
+use crate::figures::approach::{ENOUGH_DAYS, FEW_MEASURES_FACTOR, buffered_cm, distances, moves};
 
 /// What one move leaves of the distance. Equal shares change the size of what the bird sees by equal shares (geometry of the
 /// visual angle; Weber's law for the least change that is noticed, no value for parrots found). The share of 0.8 is our own
@@ -43,28 +43,20 @@ pub fn beyond_reaction_cm(first_sign_cm: &[f64]) -> Option<f64> {
 /// the first is not the longer one, or when one of them is not a finite number above zero.
 #[must_use]
 pub fn moves_between(from_cm: f64, to_cm: f64) -> usize {
-    if !from_cm.is_finite() || !to_cm.is_finite() || to_cm <= 0.0 {
+    let usable = |cm: f64| cm.is_finite() && cm > 0.0;
+    if !usable(from_cm) || !usable(to_cm) {
         return 0;
     }
-    let (mut at_cm, mut moves) = (from_cm, 0);
-    while at_cm > to_cm {
-        at_cm *= SHARE_A_MOVE;
-        moves += 1;
-    }
-    moves
+    moves(from_cm, to_cm, SHARE_A_MOVE) as usize
 }
 
 /// The distances from the first to the last, cm, both included and exact, in moves that each leave the same share of the
 /// distance: as many moves as [`moves_between`], at most [`MOST_MOVES`]. Only the last when the first is not the longer one.
 #[must_use]
 pub fn distances_cm(first_cm: f64, last_cm: f64) -> Vec<f64> {
-    let moves = moves_between(first_cm, last_cm).min(MOST_MOVES);
-    let way = last_cm / first_cm;
-    let mut distances: Vec<f64> = (0..moves)
-        .map(|done| first_cm * way.powf(done as f64 / moves as f64))
-        .collect();
-    distances.push(last_cm);
-    distances
+    let moves = moves_between(first_cm, last_cm).min(MOST_MOVES) as u32;
+    let ratio = (last_cm / first_cm).powf(1.0 / f64::from(moves.max(1)));
+    distances(first_cm, last_cm, ratio, moves)
 }
 
 /// The distance in the middle of two by share, cm: `sqrt(a b)`.

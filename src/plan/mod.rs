@@ -51,6 +51,8 @@ pub enum Headline {
     VetFirst,
     /// Management only.
     ManagementOnly,
+    /// Not now: after a bite in the log all practice waits for a written restart.
+    Frozen,
     /// Not yet, because answers are missing.
     NotYet,
     /// Work may start with bars in between.
@@ -246,7 +248,8 @@ impl Plan {
         };
         let verdict = decision.verdict;
         let referrals = referrals(rulebook, decision);
-        let held = verdict.is_held();
+        let frozen = review.is_some_and(|it| it.review.is_frozen());
+        let held = verdict.is_held() || frozen;
         let chosen = actions::choose(rulebook, decision, held);
         let (assumed, assumed_more, private_open) =
             known::assumed(rulebook, decision, MAX_ASSUMPTIONS);
@@ -270,7 +273,7 @@ impl Plan {
             private: options.private,
             bird: text("bird.name"),
             reference: text("case.reference"),
-            headline: headline(&verdict, &referrals, held),
+            headline: headline(&verdict, &referrals, held, frozen),
             held,
             verdict,
             reasons: reasons(rulebook, decision),
@@ -311,7 +314,7 @@ impl Plan {
     }
 }
 
-fn headline(verdict: &Verdict, referrals: &[Referral], held: bool) -> Headline {
+fn headline(verdict: &Verdict, referrals: &[Referral], held: bool, frozen: bool) -> Headline {
     let known = |id: &str| referrals.iter().any(|r| r.id == id && !r.assumed);
     if known("emergency-service") {
         Headline::PeopleFirst
@@ -321,6 +324,8 @@ fn headline(verdict: &Verdict, referrals: &[Referral], held: bool) -> Headline {
         Headline::VetFirst
     } else if verdict.start.known == Start::HandsOff {
         Headline::ManagementOnly
+    } else if frozen {
+        Headline::Frozen
     } else if held {
         Headline::NotYet
     } else {

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::dates::days_between;
+use crate::decision::Decision;
 use crate::facts::{Facts, show};
 use crate::fingerprint::short;
 use crate::language::condition::{Scope, value};
@@ -12,8 +13,8 @@ use crate::review::{self, Measure, Review, Says, Warning, ticks};
 use crate::rulebook::{LogBook, Rulebook, Work as Allowed, filled};
 use crate::training::{Condition as Sought, shown_cm};
 
-use super::Plan;
 use super::training::{Range, WorkLine, list_id, whose};
+use super::{Plan, actions};
 
 /// Referrals that stand on the card.
 const AT_ONCE: &[&str] = &[
@@ -59,6 +60,9 @@ impl Reviewed<'_> {
         if touches > 0 {
             said.push(say("touches", &[("touches", touches.to_string())]));
         }
+        if self.review.is_frozen() {
+            said.push(say("frozen", &[]));
+        }
         let (old, new) = (
             self.review.without_log.verdict,
             self.review.decision.verdict,
@@ -76,6 +80,23 @@ impl Reviewed<'_> {
         }
         if !tighter && !looser {
             said.push(say("same", &[]));
+        }
+        // What stands on the first page now and would not without the log.
+        let frozen = self.review.is_frozen();
+        let with_log = &self.review.decision;
+        let held = |decision: &Decision| {
+            decision.verdict.is_held() || (frozen && std::ptr::eq(decision, with_log))
+        };
+        let first_page =
+            |decision: &Decision| actions::choose(rulebook, decision, held(decision)).actions;
+        let before = first_page(&self.review.without_log);
+        let new: Vec<String> = first_page(&self.review.decision)
+            .into_iter()
+            .filter(|action| before.iter().all(|other| other.id != action.id))
+            .map(|action| action.title)
+            .collect();
+        if !new.is_empty() {
+            said.push(say("new-actions", &[("titles", new.join("; "))]));
         }
         said
     }
@@ -379,7 +400,7 @@ impl Progress {
     pub fn is_pressing(&self) -> bool {
         matches!(
             self.headline,
-            super::Headline::PeopleFirst | super::Headline::VetNow
+            super::Headline::PeopleFirst | super::Headline::VetNow | super::Headline::Frozen
         ) || self.lists.iter().any(|list| list.call == "at once")
     }
 }

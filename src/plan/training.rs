@@ -7,7 +7,7 @@ use crate::facts::case::Case;
 use crate::intake::Intake;
 use crate::ladder::{Conditions, Ladder, Variable};
 use crate::review::{Review, Reviewed};
-use crate::rulebook::{Rulebook, Work as Allowed, filled};
+use crate::rulebook::{After, Rulebook, filled};
 use crate::training::{
     CHANCES, Condition, Dose, Limit, REST_MINUTES, StepList, WHOLE_WEEK, Work, lists, mark,
     shown_cm, stage_of, work,
@@ -98,8 +98,8 @@ pub struct ListWords {
     pub cap: usize,
     /// Whether both come from a log.
     pub from_log: bool,
-    /// Whether the next session may take place as things stand; always true without a log.
-    pub may_work: bool,
+    /// The first day on which the next session may be, where a log says that it is not today.
+    pub not_before: Option<String>,
     /// Why, by the rules of the next step.
     pub because: Vec<String>,
     /// What all its steps have in common.
@@ -192,8 +192,10 @@ pub struct Bend {
 #[derive(Debug, Clone, Copy, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct WorkLine {
-    /// The chance of calm in one try.
+    /// The chance of calm in one try, on the first step.
     pub calm: f64,
+    /// The chance on the last step; the same where it does not change.
+    pub calm_last: f64,
     /// Tries.
     pub tries: f64,
     /// Tries with a threat or worse.
@@ -209,7 +211,8 @@ pub struct WorkLine {
 impl From<&Work> for WorkLine {
     fn from(work: &Work) -> Self {
         Self {
-            calm: work.calm,
+            calm: work.chance.first,
+            calm_last: work.chance.last,
             tries: work.tries,
             aggressive: work.aggressive,
             sessions: work.sessions,
@@ -366,38 +369,27 @@ impl Teller<'_> {
     fn list(&self, list: &StepList) -> ListWords {
         let reviewed = self.reviewed(list);
         let ladder = reviewed.map(|it| &it.ladder).or(list.ladder());
-        let id = list_id(list);
-        let person = whose(self.rulebook, self.cards, list.person);
-        let safe_line_cm = list.safe_line_cm.map(shown_cm);
         let Some(ladder) = ladder else {
             let (part, key) = list.steps.as_ref().err().map_or(("", ""), |why| why.key());
             return ListWords {
-                id,
-                person,
-                favoured_present: list.condition.favoured_present(),
-                favoured_known: list.condition != Condition::NobodySought,
-                stage: list.stage.key(),
-                mark: String::new(),
                 cannot: Some(self.say(part, key, &[])),
-                prerequisites: Vec::new(),
-                assumptions: Vec::new(),
-                safe_line_cm,
-                start: 1,
-                begin: 1,
-                cap: 1,
-                from_log: false,
-                may_work: false,
-                because: Vec::new(),
-                begins_with: Vec::new(),
-                steps: Vec::new(),
-                about: String::new(),
+                ..self.without_steps(list)
             };
         };
+        // A list that waits for someone's word is not printed: nobody works a step that lies on the table.
+        if let Some(waits) = reviewed.and_then(|it| self.waits(it)) {
+            return ListWords {
+                cannot: Some(waits),
+                because: reviewed.map_or_else(Vec::new, Self::because),
+                from_log: true,
+                ..self.without_steps(list)
+            };
+        }
         let start = ladder.start + 1;
         let (begin, cap) = reviewed.map_or((start, start), |it| (it.next.begin, it.next.cap));
         let worked = reviewed.filter(|it| it.sessions > 0);
         ListWords {
-            about: self.about(ladder, begin, cap, safe_line_cm),
+            about: self.about(ladder, begin, cap, list.safe_line_cm.map(shown_cm)),
             steps: self.steps(ladder, list),
             begins_with: self.begins_with(ladder, list),
             prerequisites: ladder
@@ -426,20 +418,52 @@ impl Teller<'_> {
                 .collect(),
             mark: mark(ladder),
             from_log: worked.is_some(),
-            may_work: reviewed
-                .is_none_or(|it| it.next.work == Allowed::Steps && it.next.not_before.is_some()),
+            not_before: self.review.and_then(|review| {
+                let day = worked?.next.not_before?;
+                (day > review.today).then(|| day.to_string())
+            }),
             because: worked.map_or_else(Vec::new, Self::because),
-            id,
-            person,
-            favoured_present: list.condition.favoured_present(),
-            favoured_known: list.condition != Condition::NobodySought,
-            stage: list.stage.key(),
-            cannot: None,
-            safe_line_cm,
             start,
             begin,
             cap,
+            ..self.without_steps(list)
         }
+    }
+
+    fn without_steps(&self, list: &StepList) -> ListWords {
+        ListWords {
+            id: list_id(list),
+            person: whose(self.rulebook, self.cards, list.person),
+            favoured_present: list.condition.favoured_present(),
+            favoured_known: list.condition != Condition::NobodySought,
+            stage: list.stage.key(),
+            mark: String::new(),
+            cannot: None,
+            prerequisites: Vec::new(),
+            assumptions: Vec::new(),
+            safe_line_cm: list.safe_line_cm.map(shown_cm),
+            start: 1,
+            begin: 1,
+            cap: 1,
+            from_log: false,
+            not_before: None,
+            because: Vec::new(),
+            begins_with: Vec::new(),
+            steps: Vec::new(),
+            about: String::new(),
+        }
+    }
+
+    /// What a list waits for, by its log.
+    fn waits(&self, reviewed: &Reviewed) -> Option<String> {
+        let next = &reviewed.next;
+        let key = match next.after {
+            After::Restart => "restart",
+            _ if next.new_list => "new-list",
+            After::Call => "call",
+            After::AnyDay | After::NextDay => return None,
+        };
+        Some(self.say("not-now", key, &[]))
     }
 
     /// What the rules say to the household, each sentence once.

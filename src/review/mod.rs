@@ -33,8 +33,8 @@ use crate::figures::interval::clopper_pearson;
 use crate::figures::span::Span;
 use crate::ladder::{Ladder, Stage};
 use crate::log::{ChangeKind, Log, Worst};
-use crate::rulebook::{LogBook, Rulebook};
-use crate::training::{Dose, StepList, Work, lists, stage_of, work};
+use crate::rulebook::{After, LogBook, Rulebook};
+use crate::training::{Chance, Dose, StepList, Work, lists, stage_of, work};
 
 /// Newest sessions from which the chance of calm is told: older ones say what the bird once did.
 const SESSIONS_FOR_THE_CHANCE: usize = 10;
@@ -281,6 +281,12 @@ impl Review {
         self.decision.verdict.is_held()
     }
 
+    /// True when a bite in the log keeps all practice away until a restart is agreed in writing.
+    #[must_use]
+    pub fn is_frozen(&self) -> bool {
+        self.lists.iter().any(|it| it.next.after == After::Restart)
+    }
+
     /// What the rules that spoke of a list say to the household, the tightest first.
     #[must_use]
     pub fn tells(reviewed: &Reviewed) -> Vec<String> {
@@ -314,29 +320,37 @@ fn one(
     let floor = history
         .floor()
         .and_then(|floor| Some((floor.step, history.sessions.get(floor.at)?.session.date)));
-    let newest = history
+    let newest: Vec<&crate::log::Session> = history
         .sessions
         .iter()
         .rev()
         .take(SESSIONS_FOR_THE_CHANCE)
-        .map(|it| it.session);
-    let (calm, tries) = newest.fold((0, 0), |(calm, tries), session| {
-        (calm + session.calm, tries + session.tries)
-    });
+        .map(|it| it.session)
+        .collect();
+    let sum = |of: fn(&crate::log::Session) -> u32| newest.iter().map(|it| of(it)).sum::<u32>();
+    let (calm, tries) = (sum(|it| it.calm), sum(|it| it.tries));
+    // What was not calm and drew neither threat nor red sign was tense.
+    let threats = sum(|it| it.threats + u32::from(it.worst() >= Worst::Red));
+    let not_calm = tries - calm.min(tries);
+    let mild = f64::from(not_calm.saturating_sub(threats)) / f64::from(not_calm.max(1));
     let chance = clopper_pearson(calm, tries, CONFIDENCE).ok();
     let steps_left = history.ladder.steps.len() + 1 - next.begin.min(history.ladder.steps.len());
-    let chances: Vec<f64> = chance
+    let chances: Vec<Chance> = chance
         .map(|chance| {
-            vec![
+            [
                 chance.low,
                 f64::from(calm) / f64::from(tries.max(1)),
-                // Nobody is sure to stay calm.
-                chance.high.min(0.999),
+                chance.high,
             ]
         })
-        .unwrap_or_default()
         .into_iter()
+        .flatten()
+        // Nobody is sure to stay calm, nor never to be.
         .filter(|chance| *chance > 0.0 && *chance < 1.0)
+        .map(|calm| Chance {
+            mild,
+            ..Chance::even(calm)
+        })
         .collect();
     Reviewed {
         mark: history.mark.clone(),
