@@ -5,6 +5,8 @@
 //! intake.yaml ─► answers ─► facts ─► decision ─► plan ─► papers (Markdown, HTML, JSON)
 //!                  ▲          ▲          ▲         ▲
 //!           questionnaire  figures   rulebook   templates
+//!                                  │
+//!        log.yaml ─► log ─► review ┘ (the form with what the log adds, decided again)
 //! ```
 //!
 //! | stage | module |
@@ -18,6 +20,9 @@
 //! | what is known of each kind of parrot, and of each place | [`species`], [`regions`] |
 //! | rules, gates, measures, sources | [`rulebook`] |
 //! | the verdict with its whole trace | [`decision`] |
+//! | what a household practises: lists of steps, how much, how long | [`training`] |
+//! | the log of sessions and days, and one entry more | [`log`] |
+//! | where the next session starts, from form and log | [`review`] |
 //! | what goes on paper | [`plan`] |
 //! | Markdown and HTML | [`papers`] |
 //! | one file a command | [`cli`] |

@@ -90,7 +90,7 @@ fn every_command_of_the_readme_runs() {
 #[test]
 fn the_readme_counts_rightly() {
     use perchside::library::Library;
-    use perchside::rulebook::{Care, Rulebook};
+    use perchside::rulebook::{Care, LogBook, Rulebook};
     let (rulebook, _) = Rulebook::load(&Library::embedded(), Care::Trusted).unwrap();
     let line = format!(
         "{} rules, {} gates and {} measures",
@@ -99,6 +99,30 @@ fn the_readme_counts_rightly() {
         rulebook.measures.len()
     );
     assert!(readme().contains(&line), "{line}");
+    let (book, _) = LogBook::load(&Library::embedded(), &rulebook.tables, Care::Trusted).unwrap();
+    let line = format!("{} rules of the next step", book.rules.len());
+    assert!(readme().contains(&line), "{line}");
+}
+
+#[test]
+fn the_card_in_the_readme_is_what_the_program_prints() {
+    let output = shell(
+        repository(),
+        "perchside review examples/logs/form.yaml examples/logs/regression/log.yaml --today 2026-11-25 --for household",
+    );
+    let printed = String::from_utf8(output.stdout).unwrap();
+    let text = readme();
+    let part = text.split("## Practice and the log\n").nth(1).unwrap();
+    let shown = blocks(part, "markdown").remove(0);
+    if std::env::var_os("UPDATE_PAGES").is_some() {
+        let fence = |block: &str| format!("gives this one:\n\n```markdown\n{block}```");
+        update(&fence(&shown), &fence(&printed));
+        return;
+    }
+    assert!(
+        shown == printed,
+        "the card in README.md is out of date: run `UPDATE_PAGES=1 cargo test --test readme`"
+    );
 }
 
 #[test]
