@@ -98,6 +98,7 @@ impl PlanCommand {
         let options = Options {
             names: self.names,
             private: self.private,
+            without_work: !names.contains(&"consultant") && !formats.contains(&Format::Json),
         };
         let decision = decide(&rulebook, &intake.answers, io.today);
         let plan = match &self.log {

@@ -88,6 +88,7 @@ impl ReviewCommand {
         let options = Options {
             names: self.names,
             private: false,
+            without_work: true,
         };
         let plan = Plan::with_review(&rulebook, &told, &review.decision, Some(&reviewed), options);
         let progress = Progress::of(&rulebook, &book, &plan, &reviewed);

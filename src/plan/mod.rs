@@ -221,6 +221,8 @@ pub struct Options {
     pub names: bool,
     /// Print what rests on private answers about a person's health, for handing each card to its person alone.
     pub private: bool,
+    /// Leave out how much work the steps may be: it takes a quarter of the time of a plan, and only the consultant reads it.
+    pub without_work: bool,
 }
 
 impl Plan {
@@ -265,6 +267,7 @@ impl Plan {
             reading: &reading,
             review: review.map(|it| it.review),
             held,
+            without_work: options.without_work,
         };
         let training = teller.training(review.map_or_else(Vec::new, |it| it.since_last(rulebook)));
         Self {

@@ -275,6 +275,7 @@ pub(super) struct Teller<'a> {
     pub(super) reading: &'a ReadingPart,
     pub(super) review: Option<&'a Review>,
     pub(super) held: bool,
+    pub(super) without_work: bool,
 }
 
 impl Teller<'_> {
@@ -311,7 +312,9 @@ impl Teller<'_> {
             .filter(|list| list.cannot.is_none())
             .map(|list| list.steps.len() + 1 - list.start)
             .max();
-        let worked = longest.map(|steps| work(steps, dose.run, dose.tries, &CHANCES));
+        let worked = longest
+            .filter(|_| !self.without_work)
+            .map(|steps| work(steps, dose.run, dose.tries, &CHANCES));
         let sayings = &self.rulebook.sayings;
         Training {
             held: self.held,

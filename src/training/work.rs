@@ -2,12 +2,12 @@
 
 use crate::figures::repetitions::Rung;
 use crate::figures::repetitions::sessions::{NeverEnds, Refusal};
-use crate::figures::repetitions::two_days::{expected_work, feasible, quantile};
+use crate::figures::repetitions::two_days::{feasible, outlook};
 
 /// Chances of calm in one try that work is told for: from a hard list to an easy one. The range is our own choice, no source.
 /// The last one is a list that gets harder on the way.
 pub const CHANCES: [Chance; 5] = [
-    Chance::even(0.8),
+    Chance::even(0.85),
     Chance::even(0.9),
     Chance::even(0.95),
     Chance::even(0.98),
@@ -91,14 +91,14 @@ pub fn work(steps: usize, run: u32, tries: u32, chances: &[Chance]) -> Result<Ve
 
 fn one(steps: usize, run: u32, tries: u32, chance: Chance) -> Result<Work, Refusal> {
     let rungs = chance.rungs(steps);
-    let work = expected_work(&rungs, run, tries)?;
+    let (work, [half_by, nine_in_ten_by]) = outlook(&rungs, run, tries, [0.5, 0.9])?;
     Ok(Work {
         chance,
         sessions: work.sessions,
         tries: work.repetitions,
         aggressive: work.aggressive,
-        half_by: quantile(&rungs, run, tries, 0.5)?,
-        nine_in_ten_by: quantile(&rungs, run, tries, 0.9)?,
+        half_by,
+        nine_in_ten_by,
     })
 }
 

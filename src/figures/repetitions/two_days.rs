@@ -80,20 +80,39 @@ pub const fn feasible(rungs: u32, run: u32, in_a_session: u32) -> Result<(), Nev
 /// [`Refusal::Unusable`] for inputs outside that, chances that are none, or so small that the result overflows;
 /// [`Refusal::NeverEnds`] when [`feasible`] says so.
 pub fn expected_work(rungs: &[Rung], run: u32, in_a_session: u32) -> Result<Work, Refusal> {
+    outlook(rungs, run, in_a_session, []).map(|(work, [])| work)
+}
+
+/// The expected work together with [quantiles](quantile), at the cost of one of them: the legs are laid out once.
+///
+/// # Errors
+/// As for [`expected_work`] and [`quantile`].
+pub fn outlook<const COUNT: usize>(
+    rungs: &[Rung],
+    run: u32,
+    in_a_session: u32,
+    shares: [f64; COUNT],
+) -> Result<(Work, [Option<u32>; COUNT]), Refusal> {
+    for share in shares {
+        below_one(share)?;
+    }
     let ladder = usable(rungs, run, in_a_session)?;
+    let legs: Vec<Chain> = legs(&ladder, run, in_a_session).collect();
+    let quantiles = shares.map(|share| first_of_legs(&legs, share));
     let mut whole = [0.0; 3];
-    for leg in legs(&ladder, run, in_a_session) {
+    for leg in legs {
         let leg = gathered(leg);
         for (sum, each) in whole.iter_mut().zip(leg.unwrap_or([f64::NAN; 3])) {
             *sum += each;
         }
     }
     let [sessions, repetitions, aggressive] = whole;
-    Ok(Work {
+    let work = Work {
         sessions: finite(sessions)?,
         repetitions: finite(repetitions)?,
         aggressive: finite(aggressive)?,
-    })
+    };
+    Ok((work, quantiles))
 }
 
 /// The chance that the last rung is passed within 1, 2, ... `sessions` sessions, in this order.
@@ -137,16 +156,21 @@ pub fn quantile(
     let share = below_one(share)?;
     let ladder = usable(rungs, run, in_a_session)?;
     let legs: Vec<Chain> = legs(&ladder, run, in_a_session).collect();
+    Ok(first_of_legs(&legs, share))
+}
+
+/// The smallest number of sessions by which all legs are behind with at least a share.
+fn first_of_legs(legs: &[Chain], share: f64) -> Option<u32> {
     // No ladder is finished before each of its legs, and a hopeless one is told sooner by its worst, mostly the last.
     let hopeless = legs.iter().rev().any(|leg| {
         let mut alone = Followed::from_the_first(leg);
         first_to_reach(share, || alone.step(0.0)).is_none()
     });
     if hopeless {
-        return Ok(None);
+        return None;
     }
-    let mut followed = from_the_first_leg(&legs);
-    Ok(first_to_reach(share, || session(&mut followed)))
+    let mut followed = from_the_first_leg(legs);
+    first_to_reach(share, || session(&mut followed))
 }
 
 /// The first session by which the chances that it is the last have added up to a share.
@@ -314,6 +338,16 @@ mod tests {
         for (share, sessions) in [(0.25, 2), (0.250_001, 3), (0.5, 3), (0.6875, 4), (0.8, 5)] {
             assert_eq!(quantile(&rung, 1, 1, share), Ok(Some(sessions)));
         }
+    }
+
+    #[test]
+    fn the_outlook_is_the_work_and_the_quantiles() {
+        let ladder = equal(0.9, 6);
+        let (work, quantiles) = super::outlook(&ladder, 3, 7, [0.5, 0.9]).unwrap();
+        assert_eq!(Ok(work), expected_work(&ladder, 3, 7));
+        assert_eq!(Ok(quantiles[0]), quantile(&ladder, 3, 7, 0.5));
+        assert_eq!(Ok(quantiles[1]), quantile(&ladder, 3, 7, 0.9));
+        assert!(super::outlook(&ladder, 3, 7, [1.0]).is_err());
     }
 
     // By hand: the first rung all calm, the second half calm, half mild; a run of one. The first session ends after one
