@@ -711,3 +711,43 @@ fn intake_calm(text: &str, near: bool) -> Option<f64> {
         })
         .reduce(f64::max)
 }
+
+#[test]
+fn two_touches_on_one_day_are_both_told() {
+    let touched = |red| Session {
+        red,
+        ..session(3, 6, 7)
+    };
+    let skin = || touched(Red::BrokenSkin);
+    let bites = |sessions: Vec<Session>, days: Vec<Day>| {
+        let mut log = log(sessions);
+        log.days = days;
+        let review = review(&log);
+        let none = Log {
+            sessions: Vec::new(),
+            days: Vec::new(),
+            ..log
+        };
+        let (bites, _) = rulebook().questionnaire.find("bites.date").unwrap();
+        let count = |review: &Review| review.answers.entries(bites).unwrap().len();
+        count(&review) - count(&self::review(&none))
+    };
+    let day = |injury| Day {
+        incidents: 1,
+        injury: Some(injury),
+        person: Some("Wren".to_owned()),
+        ..quiet_day(3)
+    };
+    assert_eq!(bites(vec![touched(Red::Contact), skin()], Vec::new()), 2);
+    // A bruise on the sheet for days is the touch of the session, and is not the wound.
+    assert_eq!(bites(vec![touched(Red::Contact)], vec![day(2)]), 1);
+    assert_eq!(bites(vec![skin()], vec![day(2)]), 2);
+    assert_eq!(bites(vec![skin()], vec![day(3)]), 1);
+    // A miss is no touch, and another person's bite is not this one.
+    assert_eq!(bites(vec![touched(Red::Contact)], vec![day(0)]), 2);
+    let other = Day {
+        person: Some("Ada".to_owned()),
+        ..day(3)
+    };
+    assert_eq!(bites(vec![skin()], vec![other]), 2);
+}

@@ -116,9 +116,7 @@ impl Merge<'_> {
 
     fn bites(&mut self, log: &Log) {
         let mut new = Vec::new();
-        let mut touched: Vec<Date> = Vec::new();
         for day in log.days.iter().filter(|day| day.incidents > 0) {
-            touched.push(day.date);
             let told = self.told(day.date, day.person.as_deref());
             for _ in told..usize::try_from(day.incidents)
                 .unwrap_or(usize::MAX)
@@ -145,34 +143,83 @@ impl Merge<'_> {
                 new.push(entry);
             }
         }
-        // A touch in a session that its day does not tell of.
-        for session in &log.sessions {
-            if session.worst() < Worst::Contact || touched.contains(&session.date) {
-                continue;
-            }
-            touched.push(session.date);
-            if self.told(session.date, Some(&session.person)) > 0 {
-                continue;
-            }
-            let mut entry = self.empty("bites");
-            self.put(
-                &mut entry,
-                "bites.date",
-                Given::Date(PartialDate::day(session.date)),
-            );
-            self.put(
-                &mut entry,
-                "bites.person",
-                Given::Text(session.person.clone()),
-            );
-            // "The skin is whole" may still mean a bruise; "or worse" may mean anything.
-            if session.worst() == Worst::Contact {
-                let given = self.choice("bites.injury", "bruise");
-                self.put(&mut entry, "bites.injury", given);
-            }
-            new.push(entry);
-        }
+        self.touches(log, &mut new);
         self.append("bites", new);
+    }
+
+    /// Touches in sessions that neither the form nor the days tell of. One told bite stands for one touch, and only for one that
+    /// was no worse: a bite too many counts on the safe side, a wound left out does not.
+    fn touches(&self, log: &Log, new: &mut Vec<Entry>) {
+        let form = self.intake.group("bites");
+        let mut told: Vec<&Entry> = form
+            .and_then(|at| self.answers.entries(at))
+            .unwrap_or_default()
+            .iter()
+            .chain(new.iter())
+            .collect();
+        let mut touches: Vec<&Session> = log
+            .sessions
+            .iter()
+            .filter(|session| session.worst() >= Worst::Contact)
+            .collect();
+        // The worst first, so that a wound is told by the entry of a wound.
+        touches.sort_by_key(|session| std::cmp::Reverse(session.worst()));
+        let least = |session: &Session| {
+            let word = if session.worst() == Worst::BrokenSkin {
+                "broken-skin"
+            } else {
+                "pressure"
+            };
+            match self.choice("bites.injury", word) {
+                Given::Choice(at) => at,
+                _ => u8::MAX,
+            }
+        };
+        let mut left_out = Vec::new();
+        for session in touches {
+            let stands_for = |entry: &&Entry| {
+                self.given(entry, "bites.date")
+                    == Some(&Given::Date(PartialDate::day(session.date)))
+                    && match self.given(entry, "bites.person") {
+                        Some(Given::Text(name)) => *name == session.person,
+                        _ => true,
+                    }
+                    && match self.given(entry, "bites.injury") {
+                        Some(Given::Choice(told)) => *told >= least(session),
+                        _ => true,
+                    }
+            };
+            if let Some(at) = told.iter().position(stands_for) {
+                told.swap_remove(at);
+            } else {
+                left_out.push(session);
+            }
+        }
+        left_out.sort_by_key(|session| (session.date, session.index));
+        let entries: Vec<Entry> = left_out
+            .into_iter()
+            .map(|session| self.bite_of(session))
+            .collect();
+        new.extend(entries);
+    }
+
+    fn bite_of(&self, session: &Session) -> Entry {
+        let mut entry = self.empty("bites");
+        let date = Given::Date(PartialDate::day(session.date));
+        self.put(&mut entry, "bites.date", date);
+        let person = Given::Text(session.person.clone());
+        self.put(&mut entry, "bites.person", person);
+        // "The skin is whole" may still mean a bruise; "or worse" may mean anything.
+        if session.worst() == Worst::Contact {
+            let given = self.choice("bites.injury", "bruise");
+            self.put(&mut entry, "bites.injury", given);
+        }
+        entry
+    }
+
+    fn given<'e>(&self, entry: &'e Entry, full: &str) -> Option<&'e Given> {
+        let (_, question) = self.intake.find(full)?;
+        entry.given.get(question)
     }
 
     fn weighings(&mut self, log: &Log) {
