@@ -84,6 +84,10 @@ fn a_session_fits_what_the_bird_wants_what_it_may_eat_and_the_time_there_is() {
     assert_eq!(short.training.session.tries, 3);
     assert!(short.training.work.is_empty());
     assert!(short.training.work_cannot.unwrap().contains("at least 4"));
+    // And it hands no step out.
+    let list = &short.training.lists[0];
+    assert!(list.cannot.as_ref().unwrap().contains("at least 4 tries"));
+    assert!(list.steps.is_empty() && short.training.week.is_empty());
 }
 
 #[test]
@@ -322,4 +326,84 @@ fn decisions_with_and_without_a_log_differ_only_by_what_the_log_tells() {
         decide(rulebook(), &review.answers, TODAY).verdict,
         decision.verdict
     );
+}
+
+const STATIONED: &str = include_str!("../examples/logs/ready-for-next-stage/form.yaml");
+
+fn lines(yaml: &str) -> (Option<u32>, String, Option<String>, Vec<u32>) {
+    let plan = plan(yaml);
+    let list = &plan.training.lists[0];
+    let cm = list.steps.iter().filter_map(|it| it.distance_cm);
+    (
+        list.safe_line_cm,
+        list.line_tell.clone(),
+        list.cannot.clone(),
+        cm.collect(),
+    )
+}
+
+/// What keeps people out of reach is told for the stage at hand, and why it is not the tape of the household plan.
+#[test]
+fn the_line_nobody_crosses_is_that_of_the_stage() {
+    let (bars, tell, _, _) = lines(HOME);
+    assert_eq!(bars, Some(60));
+    assert!(tell.contains("60 cm from the bars"), "{tell}");
+    // It went for someone 90 cm off: that, and 30 cm.
+    let (strike, tell, _, steps) = lines(&HOME.replace("strike-at: 8 in", "strike-at: 90 cm"));
+    assert_eq!(strike, Some(120));
+    assert!(tell.contains("went for someone") && tell.contains("60 cm from the bars"));
+    assert_eq!(steps.iter().min(), Some(&120));
+    // The cage is open: reach from the perch.
+    let (perch, tell, _, _) = lines(STATIONED);
+    assert!(perch >= bars);
+    assert!(tell.contains("the cage is open"), "{tell}");
+}
+
+#[test]
+fn with_the_bird_out_nobody_comes_nearer_than_it_eats_calmly() {
+    let signed = STATIONED
+        .replace("signed-off: stationed", "signed-off: open-room")
+        .replace("station-sessions: 0", "station-sessions: 12")
+        .replace("station-days: 0", "station-days: 20 days");
+    let list = |yaml: &str| {
+        let plan = plan(yaml);
+        assert_eq!(plan.training.lists[0].stage, "open-room");
+        lines(yaml)
+    };
+    let (line, tell, cannot, steps) = list(&signed);
+    assert_eq!((line, cannot), (Some(200), None));
+    assert!(tell.contains("no line keeps anyone out of its reach"));
+    assert_eq!(steps.iter().min(), Some(&200));
+    let not_measured = signed.replace("    calm-eating: 2 m\n", "");
+    let (_, _, cannot, steps) = list(&not_measured);
+    assert!(cannot.unwrap().contains("can reach any place in the room"));
+    assert!(steps.is_empty());
+}
+
+/// Only a tape or film, and only a bird as free as in practice, tell where a session may start.
+#[test]
+fn a_calm_distance_by_eye_or_behind_bars_starts_no_work_without_them() {
+    let start = |yaml: &str| plan(yaml).training.lists[0].start;
+    assert_eq!(start(HOME), 6);
+    let by_eye = HOME.replace("measured-by: tape", "measured-by: estimate");
+    assert_ne!(by_eye, HOME);
+    assert_eq!(start(&by_eye), 1);
+    assert_eq!(start(STATIONED), 6);
+    assert_eq!(
+        start(&STATIONED.replace("bird-place: out", "bird-place: in the cage")),
+        1
+    );
+}
+
+#[test]
+fn without_bars_nobody_whom_a_bite_could_harm_more_than_most_practises() {
+    let cannot = |yaml: &str| plan(yaml).training.lists[0].cannot.clone();
+    assert_eq!(cannot(STATIONED), None);
+    let at_risk = STATIONED.replace("vulnerable: none", "vulnerable: blood thinner");
+    assert!(
+        cannot(&at_risk)
+            .unwrap()
+            .contains("no practice without bars")
+    );
+    assert!(cannot(&STATIONED.replace("    vulnerable: none\n", "")).is_some());
 }

@@ -751,3 +751,209 @@ fn two_touches_on_one_day_are_both_told() {
     };
     assert_eq!(bites(vec![skin()], vec![other]), 2);
 }
+
+fn change(kind: ChangeKind, days_ago: i32) -> Change {
+    Change {
+        index: 0,
+        date: on(days_ago),
+        kind,
+        what: 4,
+        person: None,
+        step: None,
+        by: Some("consultant".to_owned()),
+        note: None,
+    }
+}
+
+fn touched(log: &mut Log, days_ago: i32, injury: Option<u8>, person: &str) {
+    let date = on(days_ago);
+    let day = log.days.iter_mut().find(|day| day.date == date).unwrap();
+    (day.incidents, day.injury, day.person) = (1, injury, Some(person.to_owned()));
+    day.body_part = Some(0);
+}
+
+/// A touch that is no part of practice stops it all the same, until a call; whoever was touched, for all lists.
+#[test]
+fn a_touch_outside_practice_waits_for_a_call() {
+    let mut log = log(vec![session(5, 7, 8), session(3, 7, 8)]);
+    assert_eq!(first(&review(&log)).next.after, After::AnyDay);
+    touched(&mut log, 1, Some(1), "Wren");
+    let waits = review(&log);
+    for list in &waits.lists {
+        assert_eq!(list.next.after, After::Call);
+        assert_eq!(list.next.tell, perchside::rulebook::Tell::SameDay);
+        assert!(list.next.not_before.is_none());
+    }
+    // A call on the very day may have been before the touch. From the day after on it counts, also for touches in sessions.
+    log.changes = vec![change(ChangeKind::CallTookPlace, 1)];
+    assert_eq!(first(&review(&log)).next.after, After::Call);
+    log.changes = vec![change(ChangeKind::CallTookPlace, 0)];
+    let goes_on = review(&log);
+    assert_eq!(first(&goes_on).next.after, After::AnyDay);
+    assert!(spoke(first(&goes_on)).contains(&"someone-was-touched-this-week"));
+    log.sessions[1].red = Red::Contact;
+    touched(&mut log, 3, Some(1), "Wren");
+    log.changes = vec![change(ChangeKind::CallTookPlace, 4)];
+    assert_eq!(first(&review(&log)).next.after, After::Call);
+    // A written restart is a call as well.
+    log.changes = vec![change(ChangeKind::RestartAgreed, 0)];
+    assert!(!spoke(first(&review(&log))).contains(&"touch-not-talked-about-yet"));
+}
+
+#[test]
+fn a_wound_is_known_a_hurt_that_nobody_told_may_be_one_and_the_day_of_a_restart_counts() {
+    let known = |log: &Log| {
+        let review = review(log);
+        let spoke = &first(&review).next.spoke;
+        let rule = |it: &&perchside::review::Spoke| {
+            log_book().rules[it.rule].id == "skin-broken-since-the-last-restart"
+        };
+        spoke.iter().find(rule).map(|it| it.known)
+    };
+    let mut wound = log(vec![Session {
+        red: Red::BrokenSkin,
+        ..session(20, 7, 8)
+    }]);
+    assert_eq!(known(&wound), Some(true));
+    // Its day tells the same bite, and how bad it was; or it tells of another one, and the wound stays what it was.
+    touched(&mut wound, 20, Some(3), "Wren");
+    assert_eq!(known(&wound), Some(true));
+    touched(&mut wound, 20, Some(1), "Wren");
+    assert_eq!(known(&wound), Some(true));
+    wound.changes = vec![change(ChangeKind::RestartAgreed, 20)];
+    assert_eq!(known(&wound), Some(true));
+    wound.changes = vec![change(ChangeKind::RestartAgreed, 19)];
+    assert_eq!(known(&wound), None);
+
+    let mut open = log(vec![session(20, 7, 8)]);
+    touched(&mut open, 10, None, "Wren");
+    assert_eq!(known(&open), Some(false));
+    touched(&mut open, 10, Some(2), "Wren");
+    assert_eq!(known(&open), None);
+}
+
+#[test]
+fn someone_touched_again_is_not_new() {
+    let new = |log: &Log| spoke(first(&review(log))).contains(&"someone-new-was-touched");
+    let mut log = log(vec![session(20, 7, 8)]);
+    touched(&mut log, 5, Some(1), "Kim");
+    assert!(new(&log));
+    touched(&mut log, 20, Some(1), "Kim");
+    log.changes = vec![change(ChangeKind::RestartAgreed, 15)];
+    assert!(!new(&log));
+}
+
+#[test]
+fn a_start_that_is_held_back_is_no_nearer_either() {
+    let base = review(&log(Vec::new()));
+    let ladder = &first(&base).ladder;
+    // Steps that go a move away again: the one before them is nearer.
+    let away_again: Vec<usize> = (7..=ladder.steps.len())
+        .filter(|step| away(ladder, step - 1) < away(ladder, *step))
+        .collect();
+    assert!(!away_again.is_empty());
+    for step in away_again {
+        let mut last = session(0, step as u32, step as u32);
+        last.ambers = 1;
+        let review = review(&log(vec![session(2, step as u32, step as u32), last]));
+        let it = first(&review);
+        assert!(away(&it.ladder, it.next.begin) >= away(&it.ladder, step));
+        assert!(it.next.begin < step);
+    }
+}
+
+#[test]
+fn a_session_climbs_two_steps_at_most() {
+    // It took three known steps today; a second session starts where that one started, and goes up by two.
+    let review = review(&log(vec![
+        session(4, 8, 9),
+        session(2, 8, 9),
+        session(0, 6, 9),
+    ]));
+    assert_eq!((first(&review).next.begin, first(&review).next.cap), (6, 8));
+}
+
+#[test]
+fn a_list_to_be_replaced_is_not_worked() {
+    let mut bitten = log(vec![
+        session(12, 7, 8),
+        Session {
+            red: Red::BrokenSkin,
+            ..session(10, 7, 8)
+        },
+    ]);
+    bitten.changes = vec![change(ChangeKind::RestartAgreed, 9)];
+    let review = review(&bitten);
+    let next = &first(&review).next;
+    assert!(next.new_list);
+    assert_eq!(next.work, Work::Easy);
+}
+
+#[test]
+fn a_session_that_does_not_say_who_was_there_counts_with_the_sought_person() {
+    let review = review(&log(vec![Session {
+        favoured_there: None,
+        ..session(1, 6, 7)
+    }]));
+    assert_eq!(first(&review).list.condition, Condition::FavouredThere);
+    assert_eq!(first(&review).sessions, 1);
+}
+
+#[test]
+fn a_red_sign_today_and_a_best_step_that_fell_twice_are_seen() {
+    let red = |days_ago| {
+        let review = review(&log(vec![Session {
+            red: Red::Sign,
+            ..session(days_ago, 7, 8)
+        }]));
+        spoke(first(&review)).contains(&"red-sign-or-touch-today")
+    };
+    assert!(red(0) && !red(1));
+    let fell = |best: [u32; 3]| {
+        let all = best.iter().zip([6, 4, 2]);
+        let review = review(&log(all
+            .map(|(best, ago)| session(ago, 6, *best))
+            .collect()));
+        spoke(first(&review)).contains(&"best-calm-step-fell-twice")
+    };
+    assert!(fell([9, 8, 7]));
+    assert!(!fell([8, 9, 7]) && !fell([8, 8, 7]) && !fell([9, 8, 8]));
+}
+
+#[test]
+fn a_touch_in_a_session_may_have_left_a_bruise() {
+    let review = review(&log(vec![Session {
+        red: Red::Contact,
+        ..session(3, 7, 8)
+    }]));
+    let (group, at) = rulebook().questionnaire.find("bites.injury").unwrap();
+    let newest = review.answers.entries(group).unwrap().last().unwrap();
+    assert_eq!(newest.given[at], perchside::answers::Given::Choice(2));
+}
+
+#[test]
+fn nine_calm_tries_of_ten_are_good_and_eight_are_not() {
+    let calm = |calm| Session {
+        tries: 10,
+        calm,
+        ..session(1, 6, 7)
+    };
+    assert!(calm(9).is_good() && !calm(8).is_good());
+}
+
+#[test]
+fn practice_by_someone_under_age_is_told_the_same_day() {
+    let home = HOME.replace(
+        "people:\n",
+        "people:\n  - {name: Kit, age: 9 years, role: other}\n",
+    );
+    assert_ne!(home, *HOME);
+    let (intake, _) = decided(&home);
+    let by = |person: &str| {
+        let mut log = log(vec![session(2, 6, 7), session(1, 6, 7)]);
+        log.sessions[0].person = person.to_owned();
+        let review = Review::of(rulebook(), log_book(), &intake.answers, &log, TODAY);
+        spoke(first(&review)).contains(&"someone-under-18-practised")
+    };
+    assert!(by("Kit") && !by("Wren"));
+}

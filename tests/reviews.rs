@@ -56,6 +56,10 @@ fn form(name: &str) -> Intake {
 
 fn log(name: &str) -> Log {
     let text = std::fs::read_to_string(folder(name).join("log.yaml")).unwrap();
+    read(name, text)
+}
+
+fn read(name: &str, text: String) -> Log {
     let people = ["Bea", "Wren", "Jo"].map(str::to_owned);
     let household = Household {
         reference: Some("lamp-21"),
@@ -72,7 +76,10 @@ fn log(name: &str) -> Log {
 }
 
 fn files(name: &str) -> (Progress, Vec<(String, String)>) {
-    let (intake, log) = (form(name), log(name));
+    written(form(name), log(name))
+}
+
+fn written(intake: Intake, log: Log) -> (Progress, Vec<(String, String)>) {
     let review = Review::of(rulebook(), log_book(), &intake.answers, &log, TODAY);
     let told = Intake {
         answers: review.answers.clone(),
@@ -284,5 +291,33 @@ fn charts_say_in_words_what_they_show() {
                 assert!(digits.windows(2).all(|pair| pair[0] == pair[1]), "{colour}");
             }
         }
+    }
+}
+
+/// However bad a bite was, and if nobody told how bad: each reader gets a page, and it says that all practice stops.
+#[test]
+fn every_hurt_gets_a_card_and_a_page() {
+    let text = std::fs::read_to_string(folder("new-bite").join("log.yaml")).unwrap();
+    let told = "    injury: broken-skin\n";
+    assert_eq!(text.matches(told).count(), 1);
+    for injury in [
+        "pressure",
+        "bruise",
+        "broken-skin",
+        "medical-care",
+        "lasting-harm",
+        "",
+    ] {
+        let line = match injury {
+            "" => String::new(),
+            it => format!("    injury: {it}\n"),
+        };
+        let (progress, files) = written(
+            form("new-bite"),
+            read("new-bite", text.replace(told, &line)),
+        );
+        assert_eq!(files.len(), 6, "{injury}");
+        let waits = progress.held || progress.lists.iter().all(|it| it.after != "any day");
+        assert!(waits, "{injury}");
     }
 }

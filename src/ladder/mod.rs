@@ -19,6 +19,7 @@ pub mod back;
 pub mod build;
 pub mod conditions;
 pub mod distance;
+pub mod line;
 mod ordered;
 pub mod progress;
 #[cfg(test)]
@@ -33,6 +34,7 @@ pub use conditions::{
     Barrier, Conditions, Facing, Favoured, Hands, Movement, ObjectWorn, Speech, Stage, Variable,
     View,
 };
+pub use line::LineFrom;
 pub use progress::{Earns, Move, Sign, SoFar, next_move};
 pub use setup::{CannotStart, Input, Prerequisite, Prerequisites, Setup, Skill};
 pub use split::NoSplit;

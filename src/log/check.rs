@@ -297,7 +297,7 @@ impl Checker<'_> {
         };
         let (slots, log) = (self.slots, self.log);
         for change in &log.changes {
-            if change.kind == ChangeKind::RestartAgreed
+            if change.kind.is_agreed()
                 && let Some(name) = change.by.as_ref().filter(|name| people.contains(name))
             {
                 let mistake = RestartByHousehold { name: shown(name) };

@@ -216,10 +216,20 @@ pub enum ChangeKind {
     MeasuredAgain,
     /// The consultant agreed in writing to begin again.
     RestartAgreed,
+    /// The consultant called about a touch, and practice may go on from that day.
+    CallTookPlace,
     /// The plan begins or was changed.
     Plan,
     /// Anything else.
     Other,
+}
+
+impl ChangeKind {
+    /// Whether somebody outside the household has to have agreed to it.
+    #[must_use]
+    pub fn is_agreed(self) -> bool {
+        matches!(self, Self::RestartAgreed | Self::CallTookPlace)
+    }
 }
 
 /// One change.
@@ -465,6 +475,7 @@ impl Reader<'_> {
             Some("step split") => ChangeKind::StepSplit,
             Some("measured again") => ChangeKind::MeasuredAgain,
             Some("restart agreed") => ChangeKind::RestartAgreed,
+            Some("call took place") => ChangeKind::CallTookPlace,
             Some("plan begins" | "plan changed") => ChangeKind::Plan,
             _ => ChangeKind::Other,
         };
@@ -480,8 +491,8 @@ impl Reader<'_> {
         if split && step.is_none() {
             let _ = self.needed::<()>(slots.change_step, None);
         }
-        // A restart that nobody answers for is none.
-        if kind == ChangeKind::RestartAgreed && by.is_none() {
+        // What nobody answers for was not agreed.
+        if kind.is_agreed() && by.is_none() {
             let _ = self.needed::<()>(slots.change_by, None);
         }
         Some(Change {

@@ -25,7 +25,7 @@ mistakes! {
     /// Practice while everything is frozen.
     Warning "session-while-frozen" SessionWhileFrozen { date: String, bite: String } "there was a session on {date}, after skin was broken on {bite} and before a restart was agreed" => "all practice waits for a written restart; call the household";
     /// A restart that the household gave itself.
-    Error "restart-by-household" RestartByHousehold { name: String } "a restart after a bite is not for `{name}` to agree" => "the consultant agrees in writing; write who did";
+    Error "restart-by-household" RestartByHousehold { name: String } "going on after a bite is not for `{name}` to agree" => "the consultant agrees; write who did";
     /// One session told twice.
     Warning "session-twice" SessionTwice { date: String } "this session of {date} reads the same as the one before it" => "if it was written down twice, take one out with care, and lower the count under `log`";
     /// A touch with no hurt told as such, or a hurt without a touch.

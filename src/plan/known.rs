@@ -110,6 +110,14 @@ fn spoken(fact: &crate::facts::Fact, value: &Value) -> String {
     match value {
         Value::Choice(at) => words(*at),
         Value::Level { low, high } if low == high => words(*low),
+        // The worst there is may be meant.
+        Value::Level { low, high } if usize::from(*high) + 1 == fact.choices.len() => {
+            words(*low).map(|words| format!("{words}, or worse"))
+        }
+        Value::Level { low, high } => {
+            let range = words(*low).zip(words(*high));
+            range.map(|(low, high)| format!("from: {low}; to: {high}"))
+        }
         _ => None,
     }
     .unwrap_or_else(|| show(fact, value))

@@ -10,7 +10,7 @@ use crate::review::{Review, Reviewed};
 use crate::rulebook::{After, Rulebook, filled};
 use crate::training::{
     CHANCES, Condition, Dose, Limit, REST_MINUTES, StepList, WHOLE_WEEK, Work, lists, mark,
-    shown_cm, stage_of, work,
+    shown_cm, stage_of, tries_missing, work,
 };
 
 use super::cards::Card;
@@ -18,8 +18,6 @@ use super::reading::ReadingPart;
 
 /// Longest rest between two tries that is told, minutes. Common practice, no source.
 const LONGEST_REST_MINUTES: u32 = 3;
-/// Most sessions a day. Common practice; macaws worked once or twice a day (Daugette and others, 2012).
-const MOST_A_DAY: u32 = 2;
 
 /// A range of whole numbers.
 #[derive(Debug, Clone, Copy, Serialize)]
@@ -88,8 +86,10 @@ pub struct ListWords {
     pub prerequisites: Vec<Skill>,
     /// What was taken for granted.
     pub assumptions: Vec<String>,
-    /// Reach and margin, cm, rounded up.
+    /// The line nobody crosses in practice, cm, rounded up.
     pub safe_line_cm: Option<u32>,
+    /// What that line rests on, and that it is not the line of the household plan where it is another.
+    pub line_tell: String,
     /// The number of the step the list starts at.
     pub start: usize,
     /// Where the next session starts.
@@ -306,7 +306,15 @@ impl Teller<'_> {
             // A list that was begun is one of today's.
             list.later && self.reviewed(list).is_none_or(|it| it.sessions == 0)
         });
-        let lists: Vec<ListWords> = now.iter().map(|list| self.list(list)).collect();
+        let not_now = self.no_time(&all, &dose);
+        let list = |it: &&StepList| match &not_now {
+            Some(why) if it.steps.is_ok() => ListWords {
+                cannot: Some(why.clone()),
+                ..self.without_steps(it)
+            },
+            _ => self.list(it),
+        };
+        let lists: Vec<ListWords> = now.iter().map(list).collect();
         let longest = lists
             .iter()
             .filter(|list| list.cannot.is_none())
@@ -314,12 +322,12 @@ impl Teller<'_> {
             .max();
         let worked = longest
             .filter(|_| !self.without_work)
-            .map(|steps| work(steps, dose.run, dose.tries, &CHANCES));
+            .and_then(|steps| work(steps, dose.run, dose.tries, &CHANCES).ok());
         let sayings = &self.rulebook.sayings;
         Training {
             held: self.held,
             week: self.week(&now, &lists, &dose),
-            later: later.iter().map(|list| self.list(list)).collect(),
+            later: later.iter().map(list).collect(),
             later_tell: self.say("later-list", "other-condition", &[]),
             bands: Bands {
                 green: sayings.tells("green"),
@@ -343,26 +351,37 @@ impl Teller<'_> {
                 })
                 .collect(),
             procedures: self.procedures(),
-            work: worked
-                .iter()
-                .flatten()
-                .flatten()
-                .map(WorkLine::from)
-                .collect(),
+            work: worked.iter().flatten().map(WorkLine::from).collect(),
             work_assumes: self.say("assumed-chance", "equal", &[]),
-            work_cannot: worked.and_then(Result::err).map(|least| {
-                self.say(
-                    "work-cannot",
-                    "no-room",
-                    &[
-                        ("tries", dose.tries.to_string()),
-                        ("least", least.to_string()),
-                    ],
-                )
-            }),
+            work_cannot: not_now.clone(),
             lists,
             since_last,
         }
+    }
+
+    /// Why there is no practice for now though there are steps: sessions too short for any step to pass, or no day for one.
+    fn no_time(&self, all: &[StepList], dose: &Dose) -> Option<String> {
+        if dose.days_a_week == 0 {
+            return Some(self.say("work-cannot", "no-days", &[]));
+        }
+        let longest = all
+            .iter()
+            .filter_map(|list| list.ladder())
+            .map(|ladder| ladder.steps.len() - ladder.start)
+            .max()?;
+        let least = tries_missing(longest, dose.run, dose.tries)?;
+        let numbers = [
+            (
+                "tries",
+                if dose.tries == 1 {
+                    "1 try".to_owned()
+                } else {
+                    format!("{} tries", dose.tries)
+                },
+            ),
+            ("least", least.to_string()),
+        ];
+        Some(self.say("work-cannot", "no-room", &numbers))
     }
 
     fn reviewed(&self, list: &StepList) -> Option<&Reviewed> {
@@ -433,6 +452,16 @@ impl Teller<'_> {
         }
     }
 
+    fn line_tell(&self, list: &StepList) -> String {
+        let home = self.decision.workings.reach.as_ref();
+        let numbers = [
+            ("line", list.safe_line_cm.map(shown_cm)),
+            ("home", home.map(|it| shown_cm(it.line_at_bars_cm.high))),
+        ]
+        .map(|(key, cm)| (key, cm.map_or_else(String::new, |cm| cm.to_string())));
+        self.say("line", list.line_from.key(), &numbers)
+    }
+
     fn without_steps(&self, list: &StepList) -> ListWords {
         ListWords {
             id: list_id(list),
@@ -445,6 +474,7 @@ impl Teller<'_> {
             prerequisites: Vec::new(),
             assumptions: Vec::new(),
             safe_line_cm: list.safe_line_cm.map(shown_cm),
+            line_tell: self.line_tell(list),
             start: 1,
             begin: 1,
             cap: 1,
@@ -634,7 +664,7 @@ impl Teller<'_> {
                 high: LONGEST_REST_MINUTES,
             },
             a_day: 1,
-            most_a_day: MOST_A_DAY,
+            most_a_day: dose.most_a_day(),
             days_a_week: dose.days_a_week,
             day_pieces: dose.day_pieces,
             why: keys
@@ -657,14 +687,15 @@ impl Teller<'_> {
             return Vec::new();
         }
         let people = &people;
+        let most = dose.most_a_day() as usize;
         spread(dose.days_a_week)
             .into_iter()
-            .flat_map(|day| {
+            .enumerate()
+            .flat_map(|(nth, day)| {
                 people
                     .iter()
-                    // Two people a day are the most: two sessions, well apart.
                     .enumerate()
-                    .filter(move |(at, _)| people_on(*at, day, people.len()))
+                    .filter(move |(at, _)| people_on(*at, nth, people.len(), most))
                     .map(move |(_, (_, words))| WeekLine {
                         day: self.say("days-of-the-week", &day.to_string(), &[]),
                         who: words.person.clone(),
@@ -708,13 +739,9 @@ impl Teller<'_> {
     }
 }
 
-/// Which of several people works on a day: all of one or two, else two in turn.
-fn people_on(at: usize, day: u32, people: usize) -> bool {
-    if people <= MOST_A_DAY as usize {
-        return true;
-    }
-    let first = (day as usize * MOST_A_DAY as usize) % people;
-    at == first || at == (first + 1) % people
+/// Which of several people works on a day, by its place among the days of practice: as many as the day has sessions, in turn.
+fn people_on(at: usize, day: usize, people: usize, most: usize) -> bool {
+    (0..most.min(people)).any(|turn| at == (day * most + turn) % people)
 }
 
 /// So many days of a week, from 0 for Monday, as even as can be.

@@ -8,7 +8,7 @@ use crate::dates::days_between;
 use crate::decision::Decision;
 use crate::facts::{Facts, LOG_FACTS, Value};
 use crate::ladder::Stage;
-use crate::log::{ChangeKind, Log, Session, Worst};
+use crate::log::{ChangeKind, Day, Log, Session, Worst};
 use crate::rulebook::LogBook;
 use crate::training::{StepList, stage_of};
 
@@ -86,6 +86,15 @@ impl Look<'_> {
                 stage_of(verdict.start.until_answered)
                     .is_some_and(|allowed| self.list.stage <= allowed),
             ),
+            "child-practised" => any(self
+                .log
+                .sessions
+                .iter()
+                .filter(|it| (0..TWO_WEEKS).contains(&days_between(it.date, self.today)))
+                .map(|it| {
+                    let age = self.household.person(&it.person)?.age?;
+                    age.below(CHILD_BELOW)
+                })),
             "freer-session" => Value::YesNo(self.stage_of_form.is_some_and(|allowed| {
                 self.log.sessions.iter().any(|it| {
                     it.stage > allowed
@@ -263,10 +272,19 @@ impl Look<'_> {
 
     /// The newest day on which a restart was agreed.
     fn restart(&self) -> Option<Date> {
+        self.newest(ChangeKind::RestartAgreed)
+    }
+
+    /// The newest day from which practice may go on after a call about a touch.
+    fn call(&self) -> Option<Date> {
+        self.newest(ChangeKind::CallTookPlace)
+    }
+
+    fn newest(&self, kind: ChangeKind) -> Option<Date> {
         self.log
             .changes
             .iter()
-            .filter(|change| change.kind == ChangeKind::RestartAgreed)
+            .filter(|change| change.kind == kind)
             .map(|change| change.date)
             .max()
     }
@@ -281,38 +299,55 @@ impl Look<'_> {
             .map(|day| Touch {
                 date: day.date,
                 times: day.incidents,
-                injury: day
-                    .injury
-                    .map_or((1, self.household.worst_injury), |at| (at, at)),
+                injury: self.injury(day),
                 person: day.person.clone(),
                 body_part: day.body_part,
             });
-        let told = |date: Date| {
-            self.log
-                .days
-                .iter()
-                .any(|day| day.date == date && day.incidents > 0)
-        };
-        // A touch in a session is told by its day as well. Where the day does not, the session is all there is.
-        let sessions = self
-            .log
-            .sessions
-            .iter()
-            .filter(|it| it.worst() >= Worst::Contact && counts(it.date) && !told(it.date))
-            .map(|it| Touch {
-                date: it.date,
-                times: 1,
-                injury: if it.worst() == Worst::BrokenSkin {
-                    (self.household.broken_skin, self.household.worst_injury)
-                } else {
-                    (1, self.household.broken_skin.saturating_sub(1))
-                },
-                person: Some(it.person.clone()),
-                body_part: None,
-            });
-        let mut all: Vec<Touch> = days.chain(sessions).collect();
+        let mut all: Vec<Touch> = days.chain(self.touches_of_sessions(&counts)).collect();
         all.sort_by_key(|touch| touch.date);
         all
+    }
+
+    fn injury(&self, day: &Day) -> (u8, u8) {
+        day.injury
+            .map_or((1, self.household.worst_injury), |at| (at, at))
+    }
+
+    /// Touches in sessions. The entry of the day tells of as many of them as it counts, and how bad the worst one was; those
+    /// are not counted twice. But whom they touched is told by the session, and so is a wound that the day leaves out.
+    fn touches_of_sessions(&self, counts: impl Fn(Date) -> bool) -> Vec<Touch> {
+        let broken = self.household.broken_skin;
+        let mut told_of: BTreeMap<Date, u32> = BTreeMap::new();
+        self.log
+            .sessions
+            .iter()
+            .filter(|it| it.worst() >= Worst::Contact && counts(it.date))
+            .map(|it| {
+                let days = || {
+                    self.log
+                        .days
+                        .iter()
+                        .filter(|day| day.date == it.date && day.incidents > 0)
+                };
+                let told = told_of.entry(it.date).or_insert(0);
+                *told += 1;
+                let counted = *told <= days().map(|day| day.incidents).sum();
+                let worst = days().map(|day| self.injury(day).1).max();
+                let injury = match (it.worst() == Worst::BrokenSkin, worst) {
+                    (true, Some(worst)) if worst >= broken => (broken, worst),
+                    (true, _) => (broken, self.household.worst_injury),
+                    (false, Some(_)) if counted => (1, 1),
+                    (false, _) => (1, broken.saturating_sub(1)),
+                };
+                Touch {
+                    date: it.date,
+                    times: u32::from(!counted),
+                    injury,
+                    person: Some(it.person.clone()),
+                    body_part: days().find_map(|day| day.body_part).filter(|_| counted),
+                }
+            })
+            .collect()
     }
 
     fn incidents(&self, fact: &str) -> Value {
@@ -321,6 +356,9 @@ impl Look<'_> {
         let in_week = |date: Date| (0..WEEK).contains(&days_between(date, self.today));
         match fact {
             "worst" => level(&self.touches(since_restart)),
+            "worst-since-call" => level(&self.touches(|date| {
+                self.call().is_none_or(|call| date >= call) && since_restart(date)
+            })),
             "worst-7-days" => level(&self.touches(in_week)),
             "worst-90-days" => level(
                 &self.touches(|date| (0..THREE_MONTHS).contains(&days_between(date, self.today))),

@@ -158,6 +158,13 @@ impl Review {
     ) -> Self {
         let without_log = decide(rulebook, answers, today);
         let stage_of_form = stage_of(without_log.verdict.start.until_answered);
+        // Who and what is new is judged by the form alone: the log is what tells of it.
+        let form = Case {
+            vocabulary: &rulebook.vocabulary,
+            answers,
+            groups: &without_log.facts.groups,
+        };
+        let household = Household::of(&form, &book.questionnaire);
         let answers = with_log(&rulebook.questionnaire, &book.questionnaire, answers, log);
         let decision = decide(rulebook, &answers, today);
         let case = Case {
@@ -176,7 +183,6 @@ impl Review {
             .map(|list| list.person)
             .collect();
         let dose = Dose::of(&case, &decision, &people);
-        let household = Household::of(&case, &book.questionnaire);
         let plan_changed = log
             .changes
             .iter()

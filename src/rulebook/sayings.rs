@@ -2,8 +2,8 @@
 
 use crate::fields::{Fields, File};
 use crate::ladder::{
-    Assumption, Barrier, Earns, Facing, Favoured, Hands, Move, Movement, ObjectWorn, Sign, Skill,
-    Speech, Variable, View,
+    Assumption, Barrier, Earns, Facing, Favoured, Hands, LineFrom, Move, Movement, ObjectWorn,
+    Sign, Skill, Speech, Variable, View,
 };
 use crate::library::Library;
 use crate::mistake::Problem;
@@ -117,11 +117,17 @@ fn needed() -> Vec<(&'static str, Vec<&'static str>)> {
                 "spaced",
             ],
         ),
-        ("work-cannot", vec!["no-room"]),
+        ("work-cannot", vec!["no-room", "no-days"]),
         (
             "not-for",
-            vec!["child", "not-without-bars", "reach-not-known"],
+            vec![
+                "child",
+                "not-without-bars",
+                "reach-not-known",
+                "calm-out-not-measured",
+            ],
         ),
+        ("line", LineFrom::ALL.iter().map(|it| it.key()).collect()),
         ("later-list", vec!["other-condition"]),
         ("visit-bends", vec!["amber", "red"]),
         ("assumed-chance", vec!["equal"]),
@@ -176,11 +182,26 @@ fn needed() -> Vec<(&'static str, Vec<&'static str>)> {
         ("picture", vec!["about", "about-hidden"]),
         ("days-of-the-week", vec!["0", "1", "2", "3", "4", "5", "6"]),
         ("on-card", vec!["person"]),
-        ("between-repetitions", vec![]),
-        ("before", vec![]),
-        ("green", vec![]),
-        ("amber", vec![]),
-        ("red", vec![]),
+        // What keeps people safe is not left to whoever writes the words.
+        (
+            "between-repetitions",
+            vec![
+                "out-of-view",
+                "bird-decides",
+                "talk-elsewhere",
+                "tools-apart",
+            ],
+        ),
+        (
+            "before",
+            vec!["well", "nothing-new", "people", "way-out", "treats", "meal"],
+        ),
+        ("green", vec!["eats", "loose", "place"]),
+        (
+            "amber",
+            vec!["food-late", "freeze", "feathers", "eyes", "unsure"],
+        ),
+        ("red", vec!["lunge", "flies", "refuses", "touch", "person"]),
         ("own-signs", vec![]),
         ("visit-day", vec![]),
     ]);

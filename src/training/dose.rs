@@ -22,6 +22,8 @@ const MINUTES_NOT_TOLD: f64 = 5.0;
 const DAYS_NOT_TOLD: u32 = 4;
 /// Most days a week: days off are good (beagles learned best with one or two sessions a week: Demant and others, 2011).
 const MOST_DAYS: u32 = 5;
+/// Most sessions a day, well apart: two or three short ones are common practice, and days off do better (see [`MOST_DAYS`]).
+const MOST_A_DAY: u32 = 2;
 /// Days of a week.
 pub const WHOLE_WEEK: u32 = 7;
 
@@ -111,6 +113,15 @@ impl Dose {
             minutes: (whole(shortest), whole(longest.max(1.0))),
             days_a_week: days_told.unwrap_or(DAYS_NOT_TOLD).min(MOST_DAYS),
         }
+    }
+
+    /// Most sessions a day, of all people together: their treats fit in the day.
+    #[must_use]
+    pub fn most_a_day(&self) -> u32 {
+        let fit = self
+            .day_pieces
+            .map_or(MOST_A_DAY, |pieces| pieces / self.tries.max(1));
+        fit.clamp(1, MOST_A_DAY)
     }
 
     /// Minutes a day that people were planned with.

@@ -4,8 +4,9 @@ use crate::decision::Decision;
 use crate::facts::Value;
 use crate::facts::case::{Case, range};
 use crate::figures::floor_plan::Point;
+use crate::figures::reach::MARGIN_CM;
 use crate::fingerprint;
-use crate::ladder::{CannotStart, Ladder, Prerequisites, Setup, Stage, build};
+use crate::ladder::{CannotStart, Ladder, LineFrom, Prerequisites, Setup, Stage, build};
 use crate::language::FactRef;
 use crate::rulebook::Start;
 
@@ -46,6 +47,8 @@ pub enum NotFor {
     NotWithoutBars,
     /// Nobody knows how far the beak reaches.
     ReachNotKnown,
+    /// The bird would be out, and nobody measured with it out where it eats calmly.
+    CalmOutNotMeasured,
     /// The distances or skills do not allow one.
     CannotStart(CannotStart),
 }
@@ -58,6 +61,7 @@ impl NotFor {
             Self::Child => ("not-for", "child"),
             Self::NotWithoutBars => ("not-for", "not-without-bars"),
             Self::ReachNotKnown => ("not-for", "reach-not-known"),
+            Self::CalmOutNotMeasured => ("not-for", "calm-out-not-measured"),
             Self::CannotStart(why) => ("cannot-start", why.key()),
         }
     }
@@ -74,8 +78,10 @@ pub struct StepList {
     pub condition: Condition,
     /// How work is set up.
     pub stage: Stage,
-    /// Reach and margin, cm; `None` while reach is not known.
+    /// The line nobody crosses in practice, cm; `None` while reach is not known.
     pub safe_line_cm: Option<f64>,
+    /// What that line rests on.
+    pub line_from: LineFrom,
     /// The steps, or why there are none.
     pub steps: Result<Ladder, NotFor>,
     /// True when another list of the same person comes first.
@@ -186,13 +192,15 @@ struct Measured {
 impl Reader<'_> {
     fn list(&self, person: usize, name: &str, condition: Condition) -> StepList {
         let measured = self.measured(name, condition);
-        let safe_line_cm = self.safe_line_cm(measured.strike_cm);
+        let line = self.line(&measured);
+        let safe_line_cm = line.map(|(cm, _)| cm);
         StepList {
             person,
             name: name.to_owned(),
             condition,
             stage: self.stage,
             safe_line_cm,
+            line_from: line.map_or(LineFrom::Bars, |(_, from)| from),
             steps: self.steps(person, condition, measured, safe_line_cm),
             later: false,
         }
@@ -221,6 +229,9 @@ impl Reader<'_> {
             return Err(NotFor::NotWithoutBars);
         }
         let safe_line_cm = safe_line_cm.ok_or(NotFor::ReachNotKnown)?;
+        if self.stage == Stage::OpenRoom && measured.calm_eating_cm.is_none() {
+            return Err(NotFor::CalmOutNotMeasured);
+        }
         build(&Setup {
             stage: self.stage,
             first_sign_cm: measured.first_sign_cm,
@@ -296,14 +307,28 @@ impl Reader<'_> {
         out
     }
 
-    /// Reach and margin at this stage, and never less than where the bird struck from, cm.
-    fn safe_line_cm(&self, strike_cm: Option<f64>) -> Option<f64> {
+    /// The line nobody crosses at this stage, cm, and what it rests on: reach and margin; where the bird went for someone from
+    /// farther off, that and the margin; and with the bird out, never nearer than it eats calmly.
+    fn line(&self, measured: &Measured) -> Option<(f64, LineFrom)> {
         let reach = self.decision.workings.reach.as_ref()?;
-        let line = match self.stage {
-            Stage::ThroughBarrier => reach.line_at_bars_cm,
-            Stage::Stationed | Stage::OpenRoom => reach.line_from_perch_cm,
+        let (line, from) = match self.stage {
+            Stage::ThroughBarrier => (reach.line_at_bars_cm, LineFrom::Bars),
+            Stage::Stationed | Stage::OpenRoom => (reach.line_from_perch_cm, LineFrom::Perch),
         };
-        Some(strike_cm.map_or(line.high, |strike| line.high.max(strike)))
+        let strike = measured
+            .strike_cm
+            .map(|cm| (cm + MARGIN_CM, LineFrom::Strike));
+        let calm = measured
+            .calm_eating_cm
+            .filter(|_| self.stage == Stage::OpenRoom)
+            .map(|cm| (cm, LineFrom::Calm));
+        let mut farthest = (line.high, from);
+        for (cm, from) in strike.into_iter().chain(calm) {
+            if cm > farthest.0 {
+                farthest = (cm, from);
+            }
+        }
+        Some(farthest)
     }
 
     /// The longest line of sight from the cage: to the farthest corner, or, where the cage was not placed, the least that can

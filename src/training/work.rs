@@ -71,16 +71,22 @@ pub struct Work {
     pub nine_in_ten_by: Option<u32>,
 }
 
+/// The least number of tries a session needs, where it has fewer and no step would ever be passed.
+#[must_use]
+pub fn tries_missing(steps: usize, run: u32, tries: u32) -> Option<u32> {
+    match feasible(u32::try_from(steps).unwrap_or(u32::MAX), run, tries) {
+        Err(NeverEnds::NoRoomForARun { least } | NeverEnds::GainIsLost { least }) => Some(least),
+        _ => None,
+    }
+}
+
 /// What so many steps take, each on two days, at some chances of calm. A chance for which the figure is beyond all bounds is
 /// left out.
 ///
 /// # Errors
 /// When a session is too short for a run: the fewest tries that would do.
 pub fn work(steps: usize, run: u32, tries: u32, chances: &[Chance]) -> Result<Vec<Work>, u32> {
-    let count = u32::try_from(steps).unwrap_or(u32::MAX);
-    if let Err(NeverEnds::NoRoomForARun { least } | NeverEnds::GainIsLost { least }) =
-        feasible(count, run, tries)
-    {
+    if let Some(least) = tries_missing(steps, run, tries) {
         return Err(least);
     }
     Ok(chances
