@@ -957,3 +957,17 @@ fn practice_by_someone_under_age_is_told_the_same_day() {
     };
     assert!(by("Kit") && !by("Wren"));
 }
+
+#[test]
+fn with_no_room_for_a_session_there_are_no_steps() {
+    let work = |told: &str| {
+        let home = HOME.replace("\nrewards:\n", &format!("\nrewards:\n  {told}\n"));
+        assert_ne!(home, *HOME);
+        let (intake, _) = decided(&home);
+        let log = log(vec![session(2, 6, 7), session(1, 6, 7)]);
+        let review = Review::of(rulebook(), log_book(), &intake.answers, &log, TODAY);
+        first(&review).next.work
+    };
+    assert_eq!(work("pieces: 4"), Work::Easy);
+    assert_eq!(work("pieces: 6"), Work::Steps);
+}

@@ -5,6 +5,7 @@ pub const LOG_FACTS: &[(&str, &str)] = &[
     ("plan.held", "yes-no"),
     ("plan.stage-open", "yes-no"),
     ("plan.freer-session", "yes-no"),
+    ("plan.no-room-for-steps", "yes-no"),
     ("plan.child-practised", "yes-no"),
     ("ladder.sessions", "number"),
     ("ladder.days-since-session", "number"),

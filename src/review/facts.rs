@@ -10,7 +10,7 @@ use crate::facts::{Facts, LOG_FACTS, Value};
 use crate::ladder::Stage;
 use crate::log::{ChangeKind, Day, Log, Session, Worst};
 use crate::rulebook::LogBook;
-use crate::training::{StepList, stage_of};
+use crate::training::{Dose, StepList, stage_of, tries_missing};
 
 use super::history::History;
 use super::household::Household;
@@ -43,8 +43,8 @@ pub struct Look<'a> {
     pub list: &'a StepList,
     /// Its sessions.
     pub history: &'a History<'a>,
-    /// Sessions the plan asks for in a week.
-    pub sessions_a_week: u32,
+    /// How much makes a session.
+    pub dose: &'a Dose,
     /// The day.
     pub today: Date,
 }
@@ -85,6 +85,15 @@ impl Look<'_> {
             "stage-open" => Value::YesNo(
                 stage_of(verdict.start.until_answered)
                     .is_some_and(|allowed| self.list.stage <= allowed),
+            ),
+            "no-room-for-steps" => Value::YesNo(
+                self.dose.days_a_week == 0
+                    || tries_missing(
+                        self.history.ladder.steps.len(),
+                        self.dose.run,
+                        self.dose.tries,
+                    )
+                    .is_some(),
             ),
             "child-practised" => any(self
                 .log
@@ -584,9 +593,9 @@ impl Look<'_> {
             "done-share" => match self.history.sessions.first() {
                 Some(first)
                     if days_between(first.session.date, self.today) >= TWO_WEEKS
-                        && self.sessions_a_week > 0 =>
+                        && self.dose.days_a_week > 0 =>
                 {
-                    let planned = f64::from(self.sessions_a_week) * 2.0;
+                    let planned = f64::from(self.dose.days_a_week) * 2.0;
                     Value::number((written / planned * 100.0).min(100.0))
                 }
                 _ => Value::NotApplicable,

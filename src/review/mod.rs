@@ -219,7 +219,7 @@ impl Review {
                 stage_of_form,
                 list,
                 history: &history,
-                sessions_a_week: dose.days_a_week,
+                dose: &dose,
                 today,
             };
             let facts = look.facts();
