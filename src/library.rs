@@ -5,8 +5,10 @@ use std::path::Path;
 use include_dir::{Dir, include_dir};
 
 use crate::mistake::Problem;
+use crate::mistakes::data::DataFileMissing;
 use crate::mistakes::file::{FileMissing, FileUnreadable};
 use crate::source::Source;
+use crate::yaml::{self, Document};
 
 /// How closely a rulebook is looked at while it is loaded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,6 +33,23 @@ pub struct Library {
 }
 
 impl Library {
+    /// The tree of one file; that it is missing or cannot be read is added to `problems`.
+    #[must_use]
+    pub fn document(&self, name: &str, problems: &mut Vec<Problem>) -> Option<Document<'_>> {
+        let Some(source) = self.get(name) else {
+            problems.push(Problem::of_file(
+                &format!("{}/{name}", self.label),
+                DataFileMissing {
+                    file: name.to_owned(),
+                },
+            ));
+            return None;
+        };
+        yaml::read(source)
+            .map_err(|found| problems.extend(found))
+            .ok()
+    }
+
     /// The rulebook inside the program.
     #[must_use]
     pub fn embedded() -> Self {

@@ -4,10 +4,9 @@ use crate::fields::{Fields, File};
 use crate::figures::enclosure::Standard;
 use crate::library::Library;
 use crate::mistake::{Place, Problem};
-use crate::mistakes::data::{DataFileMissing, IdNotKebab, IdUsedTwice};
+use crate::mistakes::data::{IdNotKebab, IdUsedTwice};
 use crate::tree::{Node, Path};
 use crate::words::is_kebab;
-use crate::yaml;
 
 /// The words for the standards.
 pub const STANDARDS: &[(&str, Standard)] = &[
@@ -51,21 +50,8 @@ impl Regions {
     /// Reads `regions.yaml`; faults are added to `problems`.
     #[must_use]
     pub fn load(library: &Library, problems: &mut Vec<Problem>) -> Self {
-        let Some(source) = library.get("regions.yaml") else {
-            problems.push(Problem::of_file(
-                &format!("{}/regions.yaml", library.label),
-                DataFileMissing {
-                    file: "regions.yaml".to_owned(),
-                },
-            ));
+        let Some(document) = library.document("regions.yaml", problems) else {
             return Self::default();
-        };
-        let document = match yaml::read(source) {
-            Ok(document) => document,
-            Err(found) => {
-                problems.extend(found);
-                return Self::default();
-            }
         };
         let file = File::new(&document);
         let mut all: Vec<Region> = Vec::new();

@@ -8,13 +8,10 @@ use crate::language::condition::{Condition, FactRef};
 use crate::language::phrase;
 use crate::library::Library;
 use crate::mistake::Problem;
-use crate::mistakes::data::{
-    DataFileMissing, DerivedFactUnknown, IdUsedTwice, QuestionDoesNotFit, WrongKind,
-};
+use crate::mistakes::data::{DerivedFactUnknown, IdUsedTwice, QuestionDoesNotFit, WrongKind};
 use crate::questionnaire::{Choice, Kind, Questionnaire, Tier};
 use crate::units::Unit;
 use crate::words::{closest, folded};
-use crate::yaml;
 
 use crate::library::Care;
 use crate::regions::Regions;
@@ -212,21 +209,8 @@ impl Vocabulary {
         known: &[(&str, &str)],
         problems: &mut Vec<Problem>,
     ) -> Vec<(usize, FactRef)> {
-        let Some(source) = library.get(name) else {
-            problems.push(Problem::of_file(
-                &format!("{}/{name}", library.label),
-                DataFileMissing {
-                    file: name.to_owned(),
-                },
-            ));
+        let Some(document) = library.document(name, problems) else {
             return Vec::new();
-        };
-        let document = match yaml::read(source) {
-            Ok(document) => document,
-            Err(found) => {
-                problems.extend(found);
-                return Vec::new();
-            }
         };
         let file = File::new(&document);
         let (mut seen, mut placed) = (Vec::new(), Vec::new());

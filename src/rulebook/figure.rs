@@ -5,11 +5,10 @@ use crate::fields::{Fields, File};
 use crate::language::FactRef;
 use crate::library::Library;
 use crate::mistake::Problem;
-use crate::mistakes::data::{DataFileMissing, IdUsedTwice, UnknownWord};
+use crate::mistakes::data::{IdUsedTwice, UnknownWord};
 use crate::mistakes::rulebook::UnknownFact;
 use crate::tree::{Node, Path};
 use crate::words::closest;
-use crate::yaml;
 
 use super::check;
 use super::tables::Tables;
@@ -50,21 +49,8 @@ pub(super) fn load(
     tables: &Tables,
     problems: &mut Vec<Problem>,
 ) -> Vec<FigureText> {
-    let Some(source) = library.get("figures.yaml") else {
-        problems.push(Problem::of_file(
-            &format!("{}/figures.yaml", library.label),
-            DataFileMissing {
-                file: "figures.yaml".to_owned(),
-            },
-        ));
+    let Some(document) = library.document("figures.yaml", problems) else {
         return Vec::new();
-    };
-    let document = match yaml::read(source) {
-        Ok(document) => document,
-        Err(found) => {
-            problems.extend(found);
-            return Vec::new();
-        }
     };
     let file = File::new(&document);
     let mut figures: Vec<FigureText> = Vec::new();

@@ -8,10 +8,9 @@ use crate::language::condition::FactRef;
 use crate::language::{Condition, parse};
 use crate::library::Library;
 use crate::mistake::{Place, Problem};
-use crate::mistakes::data::{DataFileMissing, IdNotKebab, IdUsedTwice, UnknownWord};
+use crate::mistakes::data::{IdNotKebab, IdUsedTwice, UnknownWord};
 use crate::mistakes::rulebook::UnknownFact;
 use crate::words::{closest, is_kebab};
-use crate::yaml;
 
 use super::check;
 use super::measure::HumaneStep;
@@ -78,21 +77,8 @@ impl Functions {
         problems: &mut Vec<Problem>,
     ) -> Self {
         let mut read = Self::default();
-        let Some(source) = library.get("functions.yaml") else {
-            problems.push(Problem::of_file(
-                &format!("{}/functions.yaml", library.label),
-                DataFileMissing {
-                    file: "functions.yaml".to_owned(),
-                },
-            ));
+        let Some(document) = library.document("functions.yaml", problems) else {
             return read;
-        };
-        let document = match yaml::read(source) {
-            Ok(document) => document,
-            Err(found) => {
-                problems.extend(found);
-                return read;
-            }
         };
         let file = File::new(&document);
         read.fill(&file, vocabulary, tables);

@@ -13,7 +13,7 @@ use crate::library::Library;
 use crate::log::NEEDED;
 use crate::mistake::{Place, Problem, sort};
 use crate::mistakes::data::{
-    DataFileMissing, IdNotFileName, IdUsedTwice, QuestionDoesNotFit, UnknownWord, WrongKind,
+    IdNotFileName, IdUsedTwice, QuestionDoesNotFit, UnknownWord, WrongKind,
 };
 use crate::mistakes::rulebook::{CheckUnused, ExampleFails, ExampleMissing, RuleWithoutOutcome};
 use crate::questionnaire::{Group, Question, Questionnaire, load as load_questionnaire};
@@ -271,21 +271,8 @@ fn facts_form(questionnaire: &Questionnaire, vocabulary: &Vocabulary) -> Questio
 
 /// Reads `checks.yaml`.
 fn checks(library: &Library, tables: &Tables, problems: &mut Vec<Problem>) -> Vec<Check> {
-    let Some(source) = library.get("checks.yaml") else {
-        problems.push(Problem::of_file(
-            &format!("{}/checks.yaml", library.label),
-            DataFileMissing {
-                file: "checks.yaml".to_owned(),
-            },
-        ));
+    let Some(document) = library.document("checks.yaml", problems) else {
         return Vec::new();
-    };
-    let document = match yaml::read(source) {
-        Ok(document) => document,
-        Err(found) => {
-            problems.extend(found);
-            return Vec::new();
-        }
     };
     let file = File::new(&document);
     let mut checks: Vec<Check> = Vec::new();

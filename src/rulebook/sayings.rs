@@ -7,9 +7,8 @@ use crate::ladder::{
 };
 use crate::library::Library;
 use crate::mistake::Problem;
-use crate::mistakes::data::{DataFileMissing, MissingField, WrongKind};
+use crate::mistakes::data::{MissingField, WrongKind};
 use crate::tree::{Node, Path};
-use crate::yaml;
 
 use super::check;
 use super::tables::Tables;
@@ -214,23 +213,12 @@ impl Sayings {
     pub(super) fn load(library: &Library, tables: &Tables, problems: &mut Vec<Problem>) -> Self {
         let mut sayings = Self::default();
         for name in FILES {
-            let Some(source) = library.get(name) else {
-                problems.push(Problem::of_file(
-                    &format!("{}/{name}", library.label),
-                    DataFileMissing {
-                        file: (*name).to_owned(),
-                    },
-                ));
+            let Some(document) = library.document(name, problems) else {
                 continue;
             };
-            match yaml::read(source) {
-                Err(found) => problems.extend(found),
-                Ok(document) => {
-                    let file = File::new(&document);
-                    sayings.read(&file, tables);
-                    problems.extend(file.into_problems());
-                }
-            }
+            let file = File::new(&document);
+            sayings.read(&file, tables);
+            problems.extend(file.into_problems());
         }
         // Where a file could not be read, that is the fault to mend.
         if problems.is_empty() {

@@ -9,10 +9,9 @@ use serde::Serialize;
 use crate::fields::{Fields, File};
 use crate::library::Library;
 use crate::mistake::{Place, Problem};
-use crate::mistakes::data::{DataFileMissing, IdNotKebab, IdUsedTwice, WrongKind};
+use crate::mistakes::data::{IdNotKebab, IdUsedTwice, WrongKind};
 use crate::tree::{Node, Path};
 use crate::words::is_kebab;
-use crate::yaml;
 
 use super::Care;
 
@@ -312,22 +311,10 @@ fn with_file(
     problems: &mut Vec<Problem>,
     read: impl for<'a> FnOnce(&'a File<'a>),
 ) {
-    let Some(source) = library.get(name) else {
-        problems.push(Problem::of_file(
-            &format!("{}/{name}", library.label),
-            DataFileMissing {
-                file: name.to_owned(),
-            },
-        ));
-        return;
-    };
-    match yaml::read(source) {
-        Err(found) => problems.extend(found),
-        Ok(document) => {
-            let file = File::new(&document);
-            read(&file);
-            problems.extend(file.into_problems());
-        }
+    if let Some(document) = library.document(name, problems) {
+        let file = File::new(&document);
+        read(&file);
+        problems.extend(file.into_problems());
     }
 }
 
