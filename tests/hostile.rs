@@ -8,7 +8,7 @@ use markup5ever_rcdom::{Handle, NodeData, RcDom};
 use perchside::log::{Household, Log};
 use perchside::papers::engine::Engine;
 use perchside::papers::{PAPERS, Paper, REVIEW_PAPERS, plan_json};
-use perchside::plan::{Options, Plan, Progress, Reviewed};
+use perchside::plan::{Logged, Options, Plan, Progress};
 use perchside::questionnaire::Kind;
 use perchside::review::Review;
 use perchside::source::Source;
@@ -186,7 +186,7 @@ fn practice(name: &'static str, text: &str) -> (String, String) {
     let household = Household::default();
     let (log, _) = Log::read(&log_book().questionnaire, household, &source, TODAY).unwrap();
     let review = Review::of(rulebook(), log_book(), &intake.answers, &log, TODAY);
-    let reviewed = Reviewed {
+    let logged = Logged {
         review: &review,
         log: &log,
     };
@@ -194,16 +194,10 @@ fn practice(name: &'static str, text: &str) -> (String, String) {
         names: true,
         ..Options::default()
     };
-    let plan = Plan::with_review(
-        rulebook(),
-        &intake,
-        &review.decision,
-        Some(&reviewed),
-        options,
-    );
+    let plan = Plan::with_log(rulebook(), &intake, logged, options);
     let engine = Engine::embedded();
     let paper = if REVIEW_PAPERS.contains(&name) {
-        let progress = Progress::of(rulebook(), log_book(), &plan, &reviewed);
+        let progress = Progress::of(rulebook(), log_book(), &plan, logged);
         Paper::of_review(&engine, &plan, &progress, name).unwrap()
     } else {
         Paper::of(&engine, &plan, name).unwrap()

@@ -4,11 +4,10 @@
 mod support;
 
 use perchside::decision::decide;
-use perchside::intake::Intake;
 use perchside::log::{Household, Log};
 use perchside::papers::Paper;
 use perchside::papers::engine::Engine;
-use perchside::plan::{Headline, Options, Plan, Reviewed};
+use perchside::plan::{Headline, Logged, Options, Plan};
 use perchside::questionnaire::{Kind, Tier};
 use perchside::review::Review;
 use perchside::source::Source;
@@ -30,22 +29,12 @@ fn with_log(name: &str) -> Plan {
     let household = Household::default();
     let (log, _) = Log::read(&log_book().questionnaire, household, &source, TODAY).unwrap();
     let review = Review::of(rulebook(), log_book(), &intake.answers, &log, TODAY);
-    let told = Intake {
-        answers: review.answers.clone(),
-        ..intake
-    };
-    let reviewed = Reviewed {
+    let logged = Logged {
         review: &review,
         log: &log,
     };
     let options = Options::default();
-    Plan::with_review(
-        rulebook(),
-        &told,
-        &review.decision,
-        Some(&reviewed),
-        options,
-    )
+    Plan::with_log(rulebook(), &intake, logged, options)
 }
 
 fn paper(plan: &Plan, name: &'static str) -> String {

@@ -11,7 +11,7 @@ use perchside::log::{Household, Log};
 use perchside::mistake::render;
 use perchside::papers::engine::Engine;
 use perchside::papers::{Paper, REVIEW_PAPERS, charts, review_json};
-use perchside::plan::{Options, Plan, Progress, Reviewed};
+use perchside::plan::{Logged, Options, Plan, Progress};
 use perchside::review::Review;
 use perchside::source::Source;
 use support::{TODAY, log_book, rulebook};
@@ -81,22 +81,12 @@ fn files(name: &str) -> (Progress, Vec<(String, String)>) {
 
 fn written(intake: Intake, log: Log) -> (Progress, Vec<(String, String)>) {
     let review = Review::of(rulebook(), log_book(), &intake.answers, &log, TODAY);
-    let told = Intake {
-        answers: review.answers.clone(),
-        ..intake
-    };
-    let reviewed = Reviewed {
+    let logged = Logged {
         review: &review,
         log: &log,
     };
-    let plan = Plan::with_review(
-        rulebook(),
-        &told,
-        &review.decision,
-        Some(&reviewed),
-        Options::default(),
-    );
-    let progress = Progress::of(rulebook(), log_book(), &plan, &reviewed);
+    let plan = Plan::with_log(rulebook(), &intake, logged, Options::default());
+    let progress = Progress::of(rulebook(), log_book(), &plan, logged);
     let engine = Engine::embedded();
     let mut files = vec![("review.json".to_owned(), review_json(&progress))];
     for paper in REVIEW_PAPERS {

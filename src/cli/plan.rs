@@ -6,10 +6,9 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 
 use crate::decision::decide;
-use crate::intake::Intake;
 use crate::papers::engine::Engine;
 use crate::papers::{PAPERS, Paper, drawings, plan_json};
-use crate::plan::{Options, Plan, Reviewed};
+use crate::plan::{Logged, Options, Plan};
 use crate::review::Review;
 
 use super::output::write_whole;
@@ -111,15 +110,11 @@ impl PlanCommand {
                     return Ok(Outcome::InputErrors);
                 };
                 let review = Review::of(&rulebook, &book, &intake.answers, &log, io.today);
-                let told = Intake {
-                    answers: review.answers.clone(),
-                    ..intake
-                };
-                let reviewed = Reviewed {
+                let logged = Logged {
                     review: &review,
                     log: &log,
                 };
-                Plan::with_review(&rulebook, &told, &review.decision, Some(&reviewed), options)
+                Plan::with_log(&rulebook, &intake, logged, options)
             }
         };
         let engine = Engine::embedded();

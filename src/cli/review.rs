@@ -5,10 +5,9 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use crate::intake::Intake;
 use crate::papers::engine::Engine;
 use crate::papers::{Paper, REVIEW_PAPERS, charts, review_json};
-use crate::plan::{Options, Plan, Progress, Reviewed};
+use crate::plan::{Logged, Options, Plan, Progress};
 use crate::review::Review;
 
 use super::output::write_whole;
@@ -77,11 +76,7 @@ impl ReviewCommand {
             return Ok(Outcome::InputErrors);
         };
         let review = Review::of(&rulebook, &book, &intake.answers, &log, io.today);
-        let told = Intake {
-            answers: review.answers.clone(),
-            ..intake
-        };
-        let reviewed = Reviewed {
+        let logged = Logged {
             review: &review,
             log: &log,
         };
@@ -90,8 +85,8 @@ impl ReviewCommand {
             private: false,
             without_work: true,
         };
-        let plan = Plan::with_review(&rulebook, &told, &review.decision, Some(&reviewed), options);
-        let progress = Progress::of(&rulebook, &book, &plan, &reviewed);
+        let plan = Plan::with_log(&rulebook, &intake, logged, options);
+        let progress = Progress::of(&rulebook, &book, &plan, logged);
         let engine = Engine::embedded();
         let paper =
             |name| Paper::of_review(&engine, &plan, &progress, name).map_err(io::Error::other);

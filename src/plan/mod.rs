@@ -2,24 +2,31 @@
 
 mod actions;
 mod cards;
+mod chart;
 mod figures;
 mod known;
 mod progress;
 mod reading;
+mod since;
 mod sketch;
+mod steps;
 mod training;
+mod week;
 
 use jiff::ToSpan;
 use serde::Serialize;
 
 pub use actions::{Action, Never};
 pub use cards::Card;
+pub use chart::Chart;
 pub use figures::{Figure, Input, figures, of_kind};
 pub use known::{Assumption, Known};
-pub use progress::{Chart, Progress, Reviewed};
+pub use progress::Progress;
 pub use reading::{Contradiction, ProcedureLine, ReadingPart, Statement};
+pub use since::Logged;
 pub use sketch::Sketch;
-pub use training::{ListWords, StepWords, Training};
+pub use steps::{ListWords, StepWords};
+pub use training::Training;
 
 use crate::decision::{Counts, Decision, Verdict};
 use crate::fingerprint::short;
@@ -229,16 +236,31 @@ impl Plan {
     /// Chooses what goes on paper.
     #[must_use]
     pub fn of(rulebook: &Rulebook, intake: &Intake, decision: &Decision, options: Options) -> Self {
-        Self::with_review(rulebook, intake, decision, None, options)
+        Self::written(rulebook, intake, decision, None, options)
     }
 
-    /// Chooses what goes on paper, with what a log adds: intake and decision are then those of the form and the log together.
+    /// Chooses what goes on paper, with what a log adds to the form.
     #[must_use]
-    pub fn with_review(
+    pub fn with_log(
+        rulebook: &Rulebook,
+        intake: &Intake,
+        logged: Logged<'_>,
+        options: Options,
+    ) -> Self {
+        let told = Intake {
+            answers: logged.review.answers.clone(),
+            ..intake.clone()
+        };
+        let decision = &logged.review.decision;
+        Self::written(rulebook, &told, decision, Some(logged), options)
+    }
+
+    /// Intake and decision are those of form and log together, where there is a log.
+    fn written(
         rulebook: &Rulebook,
         intake: &Intake,
         decision: &Decision,
-        review: Option<&Reviewed<'_>>,
+        review: Option<Logged<'_>>,
         options: Options,
     ) -> Self {
         let text = |name: &str| {

@@ -1,20 +1,22 @@
-//! A review in words: the card for the household, the consultant's page and the chart.
+//! A review in words: the card for the household and the consultant's page.
 
 use serde::Serialize;
 
 use crate::dates::days_between;
-use crate::decision::Decision;
 use crate::facts::{Facts, show};
 use crate::fingerprint::short;
 use crate::language::condition::{Scope, value};
 use crate::language::{Condition, FactRef, Truth};
 use crate::log::Log;
-use crate::review::{self, Measure, Review, Says, Warning, ticks};
-use crate::rulebook::{LogBook, Rulebook, Work as Allowed, filled};
+use crate::review::{self, Measure, Review, Says, Warning};
+use crate::rulebook::{LogBook, Rulebook, Work as Allowed};
 use crate::training::{Condition as Sought, shown_cm};
 
-use super::training::{Range, WorkLine, list_id, whose};
-use super::{Plan, actions};
+use super::Plan;
+use super::chart::Chart;
+use super::since::Logged;
+use super::steps::{list_id, whose};
+use super::training::{Range, WorkLine};
 
 /// Referrals that stand on the card.
 const AT_ONCE: &[&str] = &[
@@ -22,85 +24,6 @@ const AT_ONCE: &[&str] = &[
     "emergency-vet",
     "urgent-medical-advice",
 ];
-
-/// Letters for the changes of a chart.
-const LETTERS: &str = "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
-
-/// What a plan is told with when there is a log.
-#[derive(Debug, Clone, Copy)]
-pub struct Reviewed<'a> {
-    /// The review.
-    pub review: &'a Review,
-    /// The log.
-    pub log: &'a Log,
-}
-
-impl Reviewed<'_> {
-    /// What the log changed, in sentences.
-    pub(super) fn since_last(&self, rulebook: &Rulebook) -> Vec<String> {
-        let say = |key: &str, numbers: &[(&str, String)]| {
-            filled(rulebook.sayings.tell("since-last", key), numbers)
-        };
-        let to = self
-            .log
-            .span()
-            .map_or_else(String::new, |(_, last)| last.to_string());
-        if self.log.is_empty() {
-            return Vec::new();
-        }
-        let mut said = vec![say(
-            "entries",
-            &[
-                ("sessions", self.log.sessions.len().to_string()),
-                ("days", self.log.days.len().to_string()),
-                ("to", to),
-            ],
-        )];
-        let touches: u32 = self.log.days.iter().map(|day| day.incidents).sum();
-        if touches > 0 {
-            said.push(say("touches", &[("touches", touches.to_string())]));
-        }
-        if self.review.is_frozen() {
-            said.push(say("frozen", &[]));
-        }
-        let (old, new) = (
-            self.review.without_log.verdict,
-            self.review.decision.verdict,
-        );
-        let tighter = new.risk.until_answered > old.risk.until_answered
-            || new.start.until_answered > old.start.until_answered
-            || new.contact.until_answered > old.contact.until_answered
-            || new.vet.until_answered > old.vet.until_answered;
-        let looser = new.start.until_answered < old.start.until_answered;
-        if tighter {
-            said.push(say("tighter", &[]));
-        }
-        if looser {
-            said.push(say("looser", &[]));
-        }
-        if !tighter && !looser {
-            said.push(say("same", &[]));
-        }
-        // What stands on the first page now and would not without the log.
-        let frozen = self.review.is_frozen();
-        let with_log = &self.review.decision;
-        let held = |decision: &Decision| {
-            decision.verdict.is_held() || (frozen && std::ptr::eq(decision, with_log))
-        };
-        let first_page =
-            |decision: &Decision| actions::choose(rulebook, decision, held(decision)).actions;
-        let before = first_page(&self.review.without_log);
-        let new: Vec<String> = first_page(&self.review.decision)
-            .into_iter()
-            .filter(|action| before.iter().all(|other| other.id != action.id))
-            .map(|action| action.title)
-            .collect();
-        if !new.is_empty() {
-            said.push(say("new-actions", &[("titles", new.join("; "))]));
-        }
-        said
-    }
-}
 
 /// What a log tells of itself.
 #[derive(Debug, Clone, Serialize)]
@@ -265,92 +188,6 @@ pub struct NextWords {
     pub chart: Chart,
 }
 
-/// A line of the days of a chart.
-#[derive(Debug, Clone, Serialize)]
-pub struct Tick {
-    /// Day, from 0.
-    pub day: i32,
-    /// What it says.
-    pub label: String,
-}
-
-/// A session of a chart.
-#[derive(Debug, Clone, Serialize)]
-pub struct ChartPoint {
-    /// Day, from 0.
-    pub day: i32,
-    /// Start step.
-    pub start: usize,
-    /// Hardest calm step.
-    pub best: usize,
-    /// Hardest step tried.
-    pub top: usize,
-    /// The worst that was seen.
-    pub worst: &'static str,
-}
-
-/// A week of a chart.
-#[derive(Debug, Clone, Serialize)]
-pub struct ChartWeek {
-    /// Its first day, from 0.
-    pub from: i32,
-    /// The day after its last.
-    pub to: i32,
-    /// Touches.
-    pub incidents: u32,
-    /// Threats and misses.
-    pub threats: u32,
-    /// Days with an entry.
-    pub told: u32,
-}
-
-/// A change of a chart.
-#[derive(Debug, Clone, Serialize)]
-pub struct ChartMark {
-    /// Day, from 0.
-    pub day: i32,
-    /// Its letter.
-    pub letter: String,
-    /// What it was.
-    pub what: String,
-    /// More; empty on a chart anyone may see.
-    pub note: String,
-}
-
-/// The chart of one list.
-#[derive(Debug, Clone, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub struct Chart {
-    /// For ids within a page.
-    pub id: String,
-    /// Its heading.
-    pub title: String,
-    /// A text alternative.
-    pub desc: String,
-    /// Days it shows.
-    pub days: i32,
-    /// The first of them.
-    pub first: String,
-    /// The last of them.
-    pub last: String,
-    /// Labels of days.
-    pub ticks: Vec<Tick>,
-    /// Steps of the list.
-    pub steps: usize,
-    /// Labels of steps.
-    pub step_ticks: Vec<usize>,
-    /// Sessions.
-    pub sessions: Vec<ChartPoint>,
-    /// The floor.
-    pub floor: Option<usize>,
-    /// Weeks.
-    pub weeks: Vec<ChartWeek>,
-    /// Most touches and threats of a week, at least 4.
-    pub most: u32,
-    /// Changes.
-    pub marks: Vec<ChartMark>,
-}
-
 /// The review on paper.
 #[derive(Debug, Clone, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -384,13 +221,13 @@ pub struct Progress {
 impl Progress {
     /// Puts a review into words.
     #[must_use]
-    pub fn of(rulebook: &Rulebook, book: &LogBook, plan: &Plan, reviewed: &Reviewed<'_>) -> Self {
+    pub fn of(rulebook: &Rulebook, book: &LogBook, plan: &Plan, logged: Logged<'_>) -> Self {
         let teller = Teller {
             rulebook,
             book,
             plan,
-            review: reviewed.review,
-            log: reviewed.log,
+            review: logged.review,
+            log: logged.log,
         };
         teller.progress()
     }
@@ -405,17 +242,18 @@ impl Progress {
     }
 }
 
-struct Teller<'a> {
-    rulebook: &'a Rulebook,
-    book: &'a LogBook,
-    plan: &'a Plan,
-    review: &'a Review,
-    log: &'a Log,
+/// What a review is told from.
+pub(super) struct Teller<'a> {
+    pub(super) rulebook: &'a Rulebook,
+    pub(super) book: &'a LogBook,
+    pub(super) plan: &'a Plan,
+    pub(super) review: &'a Review,
+    pub(super) log: &'a Log,
 }
 
 impl Teller<'_> {
-    fn say(&self, part: &str, key: &str, numbers: &[(&str, String)]) -> String {
-        filled(self.rulebook.sayings.tell(part, key), numbers)
+    pub(super) fn say(&self, part: &str, key: &str, numbers: &[(&str, String)]) -> String {
+        self.rulebook.sayings.say(part, key, numbers)
     }
 
     fn progress(&self) -> Progress {
@@ -712,150 +550,6 @@ impl Teller<'_> {
                 .collect(),
             says,
         }
-    }
-
-    fn chart(&self, it: &review::Reviewed, person: &str) -> Chart {
-        let review = self.review;
-        let first = self.log.span().map_or(review.today, |span| span.0);
-        let last = self
-            .log
-            .span()
-            .map_or(review.today, |span| span.1.max(review.today));
-        let day = |date| days_between(first, date).max(0);
-        let days = days_between(first, last).max(1);
-        let steps = it.ladder.steps.len();
-        let mut step_ticks: Vec<usize> = (1..=steps)
-            .filter(|step| *step == 1 || step % 5 == 0)
-            .collect();
-        if steps > 0 && !step_ticks.contains(&steps) && steps % 5 > 1 {
-            step_ticks.push(steps);
-        }
-        let weeks: Vec<ChartWeek> = review
-            .weeks
-            .iter()
-            .map(|week| ChartWeek {
-                from: week.from,
-                to: week.to,
-                incidents: week.incidents,
-                threats: week.threats,
-                told: week.told,
-            })
-            .collect();
-        let (best_first, best_last) = (
-            it.points.first().map_or(0, |point| point.best),
-            it.points.last().map_or(0, |point| point.best),
-        );
-        let desc = if it.points.is_empty() {
-            self.say("chart", "nothing", &[])
-        } else {
-            let reds = it
-                .points
-                .iter()
-                .filter(|point| point.worst >= crate::log::Worst::Red)
-                .count();
-            let sum = |of: &dyn Fn(&ChartWeek) -> u32| weeks.iter().map(of).sum::<u32>();
-            self.say(
-                "chart",
-                "about",
-                &[
-                    ("sessions", it.points.len().to_string()),
-                    (
-                        "from",
-                        it.points
-                            .first()
-                            .map_or_else(String::new, |point| point.date.to_string()),
-                    ),
-                    (
-                        "to",
-                        it.points
-                            .last()
-                            .map_or_else(String::new, |point| point.date.to_string()),
-                    ),
-                    ("first", best_first.to_string()),
-                    ("last", best_last.to_string()),
-                    (
-                        "floor",
-                        it.floor
-                            .map_or_else(|| "0".to_owned(), |floor| floor.0.to_string()),
-                    ),
-                    ("reds", reds.to_string()),
-                    ("touches", sum(&|week| week.incidents).to_string()),
-                    ("threats", sum(&|week| week.threats).to_string()),
-                ],
-            )
-        };
-        Chart {
-            id: list_id(&it.list),
-            title: person.to_owned(),
-            desc,
-            days,
-            first: first.to_string(),
-            last: last.to_string(),
-            ticks: ticks(first, days)
-                .into_iter()
-                .map(|(day, date)| Tick {
-                    day,
-                    label: date.strftime("%m-%d").to_string(),
-                })
-                .collect(),
-            steps,
-            step_ticks,
-            sessions: it
-                .points
-                .iter()
-                .map(|point| ChartPoint {
-                    day: day(point.date),
-                    start: point.start,
-                    best: point.best,
-                    top: point.top,
-                    worst: point.worst.word(),
-                })
-                .collect(),
-            floor: it.floor.map(|floor| floor.0),
-            most: weeks
-                .iter()
-                .map(|week| week.incidents + week.threats)
-                .max()
-                .unwrap_or(0)
-                .max(4),
-            weeks,
-            marks: self.marks(&it.list.name, first),
-        }
-    }
-
-    /// The changes that concern a person, with letters.
-    fn marks(&self, name: &str, first: jiff::civil::Date) -> Vec<ChartMark> {
-        let choices = self
-            .book
-            .questionnaire
-            .find("changes.what")
-            .and_then(|(group, question)| {
-                self.book
-                    .questionnaire
-                    .groups
-                    .get(group)?
-                    .questions
-                    .get(question)
-            })
-            .map_or(&[][..], |question| &question.choices);
-        self.log
-            .changes
-            .iter()
-            .filter(|change| change.person.as_ref().is_none_or(|other| other == name))
-            .enumerate()
-            .map(|(at, change)| ChartMark {
-                day: days_between(first, change.date).max(0),
-                letter: LETTERS
-                    .chars()
-                    .nth(at % LETTERS.len())
-                    .map(String::from)
-                    .unwrap_or_default(),
-                what: choices
-                    .get(usize::from(change.what))
-                    .map_or_else(String::new, |choice| choice.words.clone()),
-                note: String::new(),
-            })
-            .collect()
     }
 }
 

@@ -15,6 +15,7 @@ mod household;
 mod measures;
 mod merge;
 mod next;
+mod touches;
 
 pub use facts::Look;
 pub use history::{Floor, GOOD_FOR_A_FLOOR, History, Placed};

@@ -308,6 +308,12 @@ impl Sayings {
             .map_or("", |saying| saying.tell.as_str())
     }
 
+    /// What is told of one thing, with its numbers put in.
+    #[must_use]
+    pub fn say(&self, part: &str, key: &str, numbers: &[(&str, String)]) -> String {
+        filled(self.tell(part, key), numbers)
+    }
+
     /// What is told of each key of a part.
     #[must_use]
     pub fn tells(&self, part: &str) -> Vec<String> {

@@ -4,6 +4,8 @@ use crate::decision::Decision;
 use crate::facts::case::Case;
 use crate::ladder::progress::CALM_IN_A_ROW;
 
+use super::work::tries_missing;
+
 /// Treats a bird takes before it loses interest, where nobody told. Common practice, no source.
 const PIECES_NOT_TOLD: u32 = 8;
 /// Minutes one try takes. Common practice, no source.
@@ -38,6 +40,18 @@ pub enum Limit {
     DayBudget,
     /// So many minutes a day were told.
     Time,
+}
+
+/// Why no step could pass, however well it went.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lack {
+    /// Nobody has a day for a session.
+    Days,
+    /// A session has fewer tries than a step takes.
+    Tries {
+        /// The fewest that would do.
+        least: u32,
+    },
 }
 
 /// How much makes a session.
@@ -113,6 +127,15 @@ impl Dose {
             minutes: (whole(shortest), whole(longest.max(1.0))),
             days_a_week: days_told.unwrap_or(DAYS_NOT_TOLD).min(MOST_DAYS),
         }
+    }
+
+    /// What there is not enough of for any step of a list of so many to pass.
+    #[must_use]
+    pub fn lacks(&self, steps: usize) -> Option<Lack> {
+        if self.days_a_week == 0 {
+            return Some(Lack::Days);
+        }
+        tries_missing(steps, self.run, self.tries).map(|least| Lack::Tries { least })
     }
 
     /// Most sessions a day, of all people together: their treats fit in the day.

@@ -12,6 +12,6 @@ mod dose;
 mod lists;
 mod work;
 
-pub use dose::{Dose, Limit, MINUTES_A_TRY, MOST_MINUTES, REST_MINUTES, WHOLE_WEEK};
+pub use dose::{Dose, Lack, Limit, MINUTES_A_TRY, MOST_MINUTES, REST_MINUTES, WHOLE_WEEK};
 pub use lists::{Condition, NotFor, StepList, lists, mark, shown_cm, stage_of};
-pub use work::{CHANCES, Chance, Work, tries_missing, work};
+pub use work::{CHANCES, Chance, Work, work};

@@ -73,7 +73,7 @@ pub struct Work {
 
 /// The least number of tries a session needs, where it has fewer and no step would ever be passed.
 #[must_use]
-pub fn tries_missing(steps: usize, run: u32, tries: u32) -> Option<u32> {
+pub(super) fn tries_missing(steps: usize, run: u32, tries: u32) -> Option<u32> {
     match feasible(u32::try_from(steps).unwrap_or(u32::MAX), run, tries) {
         Err(NeverEnds::NoRoomForARun { least } | NeverEnds::GainIsLost { least }) => Some(least),
         _ => None,
