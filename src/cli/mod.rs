@@ -23,6 +23,7 @@ use crate::mistake::{Problem, Severity, render};
 use crate::questionnaire::Questionnaire;
 use crate::rulebook::{Care, LogBook, Rulebook};
 use crate::source::Source;
+use crate::wording::{House, Voiced};
 
 pub use output::Outcome;
 
@@ -50,6 +51,9 @@ pub struct Common {
     /// Use the rulebook in this folder instead of the one inside the program.
     #[arg(long, global = true, value_name = "DIR")]
     rules: Option<PathBuf>,
+    /// Use the settings, sentences, templates and rules in a practice's own folder.
+    #[arg(long, global = true, value_name = "DIR")]
+    practice: Option<PathBuf>,
     /// The day to decide for, as year-month-day. Without it, today.
     #[arg(long, global = true, value_name = "DAY")]
     today: Option<Date>,
@@ -124,21 +128,38 @@ pub fn run(cli: Cli, io: &mut Io<'_>) -> std::io::Result<Outcome> {
     }
 }
 
-/// The rulebook of a command: the one inside the program, or a folder's, looked at in full.
-fn rulebook(common: &Common, io: &mut Io<'_>) -> std::io::Result<Option<Rulebook>> {
-    let loaded = match &common.rules {
-        None => Rulebook::load(&Library::embedded(), Care::Trusted),
-        Some(folder) => {
-            Library::folder(folder).and_then(|library| Rulebook::load(&library, Care::Full))
-        }
+/// What a command works with: the rulebook inside the program or a folder's, with the practice's own folder over it.
+fn house(common: &Common, io: &mut Io<'_>) -> std::io::Result<Option<House>> {
+    let (library, care) = match &common.rules {
+        None => (Ok(Library::embedded()), Care::Trusted),
+        Some(folder) => (Library::folder(folder), Care::Full),
     };
-    match loaded {
-        Ok((rulebook, _)) => Ok(Some(rulebook)),
+    match library.and_then(|library| House::open(library, common.practice.as_deref(), care)) {
+        Ok(house) => Ok(Some(house)),
         Err(problems) => {
             say(&problems, io)?;
             Ok(None)
         }
     }
+}
+
+/// The rulebook of a house in one language.
+fn speaking(house: &House, language: &str, io: &mut Io<'_>) -> std::io::Result<Option<Voiced>> {
+    match house.speaking(language) {
+        Ok((voiced, _)) => Ok(Some(voiced)),
+        Err(problems) => {
+            say(&problems, io)?;
+            Ok(None)
+        }
+    }
+}
+
+/// The rulebook of a command, in the practice's own language.
+fn rulebook(common: &Common, io: &mut Io<'_>) -> std::io::Result<Option<Rulebook>> {
+    let Some(house) = house(common, io)? else {
+        return Ok(None);
+    };
+    Ok(speaking(&house, &house.practice.language, io)?.map(|voiced| voiced.rulebook))
 }
 
 /// An intake of a command, with its warnings said.
@@ -171,12 +192,10 @@ fn log_book(
     rulebook: &Rulebook,
     io: &mut Io<'_>,
 ) -> std::io::Result<Option<LogBook>> {
-    let loaded = match &common.rules {
-        None => LogBook::load(&Library::embedded(), &rulebook.tables, Care::Trusted),
-        Some(folder) => Library::folder(folder)
-            .and_then(|library| LogBook::load(&library, &rulebook.tables, Care::Full)),
+    let Some(house) = house(common, io)? else {
+        return Ok(None);
     };
-    match loaded {
+    match house.log_book(rulebook) {
         Ok((book, _)) => Ok(Some(book)),
         Err(problems) => {
             say(&problems, io)?;

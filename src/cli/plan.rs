@@ -4,15 +4,22 @@ use std::io;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use jiff::civil::Date;
 
 use crate::decision::decide;
+use crate::intake::Intake;
+use crate::log::Log;
+use crate::mistake::Mistake as _;
 use crate::papers::engine::Engine;
-use crate::papers::{PAPERS, Paper, drawings, plan_json};
+use crate::papers::{Copy, Listed, PAPERS, Paper, copy_of, drawings, index, listed, plan_json};
 use crate::plan::{Logged, Options, Plan};
 use crate::review::Review;
+use crate::rulebook::{LogBook, Rulebook};
+use crate::wording::practice::{find_language, unknown_language};
+use crate::wording::{House, Voiced};
 
 use super::output::write_whole;
-use super::{Common, Io, Outcome, intake, log, log_book, rulebook};
+use super::{Common, Io, Outcome, house, intake, log, log_book, speaking};
 
 /// Every paper.
 const ALL: &str = "all";
@@ -39,8 +46,7 @@ pub(super) struct PlanCommand {
     /// Plan with what this log tells: new bites, weighings, the step in hand and where the next session starts.
     #[arg(long, value_name = "LOG")]
     log: Option<PathBuf>,
-    /// Which paper: household, practice, log-sheets, consultant, or all. Without it, all into a folder, and the household's to
-    /// standard output.
+    /// Which paper, or all. Without it, all into a folder, and the household plan to standard output.
     #[arg(long, value_parser = clap::builder::PossibleValuesParser::new(PAPERS.iter().copied().chain([ALL])))]
     paper: Option<String>,
     /// In which forms: md, html, json; several with commas between. Without it, all into a folder, and md to standard output.
@@ -52,6 +58,18 @@ pub(super) struct PlanCommand {
     /// Print people's names on the papers.
     #[arg(long)]
     names: bool,
+    /// The language of the household's papers. Without it, the one the form asks for, or the practice's own.
+    #[arg(long, value_name = "LANGUAGE")]
+    language: Option<String>,
+    /// Large print on the household's papers, whether or not the form asks for it.
+    #[arg(long)]
+    large_print: bool,
+}
+
+/// A plan with what its papers are filled with.
+struct Spoken {
+    plan: Plan,
+    engine: Engine,
 }
 
 impl PlanCommand {
@@ -88,69 +106,267 @@ impl PlanCommand {
             )?;
             return Ok(Outcome::WrongUse);
         }
-        let Some(rulebook) = rulebook(common, io)? else {
+        let Some(house) = house(common, io)? else {
             return Ok(Outcome::InputErrors);
         };
-        let Some(intake) = intake(&rulebook, &self.intake, io)? else {
+        let Some(own) = speaking(&house, &house.practice.language, io)? else {
             return Ok(Outcome::InputErrors);
+        };
+        let Some(intake) = intake(&own.rulebook, &self.intake, io)? else {
+            return Ok(Outcome::InputErrors);
+        };
+        let read = match &self.log {
+            None => None,
+            Some(path) => {
+                let Some(book) = log_book(common, &own.rulebook, io)? else {
+                    return Ok(Outcome::InputErrors);
+                };
+                let Some(log) = log(&own.rulebook, &book, &intake, path, io)? else {
+                    return Ok(Outcome::InputErrors);
+                };
+                Some((book, log))
+            }
+        };
+        let Some(language) = self.language(&house, &own.rulebook, &intake, io)? else {
+            return Ok(Outcome::WrongUse);
+        };
+        let other = if language == house.practice.language {
+            None
+        } else {
+            let Some(voiced) = speaking(&house, &language, io)? else {
+                return Ok(Outcome::InputErrors);
+            };
+            Some(voiced)
         };
         let options = Options {
             names: self.names,
             private: self.private,
+            large_print: self.large_print || house.practice.large_print,
+            sign_read_from_cm: Some(house.practice.sign_distance_cm),
             without_work: !names.contains(&"consultant") && !formats.contains(&Format::Json),
         };
-        let decision = decide(&rulebook, &intake.answers, io.today);
-        let plan = match &self.log {
-            None => Plan::of(&rulebook, &intake, &decision, options),
-            Some(path) => {
-                let Some(book) = log_book(common, &rulebook, io)? else {
-                    return Ok(Outcome::InputErrors);
-                };
-                let Some(log) = log(&rulebook, &book, &intake, path, io)? else {
-                    return Ok(Outcome::InputErrors);
-                };
-                let review = Review::of(&rulebook, &book, &intake.answers, &log, io.today);
-                let logged = Logged {
-                    review: &review,
-                    log: &log,
-                };
-                Plan::with_log(&rulebook, &intake, logged, options)
-            }
+        let today = io.today;
+        let spoken = |voiced: &Voiced| Spoken {
+            plan: planned(&voiced.rulebook, &intake, read.as_ref(), today, options),
+            engine: Engine::speaking(&house, voiced),
         };
-        let engine = Engine::embedded();
-        // Everything is made before anything is written.
-        let mut files: Vec<(String, String)> = Vec::new();
-        for paper in Paper::several(&engine, &plan, &names).map_err(io::Error::other)? {
-            for format in &formats {
-                files.push(match format {
-                    Format::Md => (format!("{}.md", paper.name), paper.markdown()),
-                    Format::Html => (
-                        format!("{}.html", paper.name),
-                        paper.html(&engine, &plan).map_err(io::Error::other)?,
-                    ),
-                    Format::Json => continue,
-                });
-            }
+        let professional = spoken(&own);
+        let household = other.as_ref().map(spoken);
+        words_said(&house, &own, other.as_ref(), io)?;
+        let mut set = PaperSet::new(&formats, self.out.is_some());
+        for name in names {
+            // A paper that a language does not have yet is printed in the practice's own, and says so.
+            let (voice, notice) = match household
+                .as_ref()
+                .filter(|_| copy_of(name) == Copy::Household)
+            {
+                None => (&professional, None),
+                Some(it) if it.engine.tongue.has_paper(name) => (it, None),
+                Some(it) => {
+                    let tongue = &it.engine.tongue;
+                    writeln!(
+                        io.err,
+                        "warning: the paper `{name}` is not in {} yet; it is printed in {}, and says so",
+                        tongue.in_english, professional.engine.tongue.in_english
+                    )?;
+                    (&professional, Some(tongue.word("paper-not-yet").to_owned()))
+                }
+            };
+            set.add(voice, name, notice)?;
         }
-        if formats.contains(&Format::Json) {
-            files.push(("plan.json".to_owned(), plan_json(&plan)));
-        }
-        if self.out.is_some() {
-            for drawing in drawings(&engine, &plan, true).map_err(io::Error::other)? {
-                files.push((format!("{}.svg", drawing.name), drawing.svg));
-            }
-        }
+        set.finish(&professional, household.as_ref().unwrap_or(&professional))?;
         let Some(folder) = &self.out else {
-            for (_, text) in &files {
+            for (_, text) in &set.files {
                 io.out.write_all(text.as_bytes())?;
             }
             return Ok(Outcome::Done);
         };
-        for (name, text) in &files {
+        for (name, text) in &set.files {
             let path = folder.join(name);
             write_whole(&path, text)?;
             writeln!(io.err, "wrote {}", path.display())?;
         }
         Ok(Outcome::Done)
+    }
+
+    /// The language of the household's papers; nothing when the one asked for on the command line is not there.
+    fn language(
+        &self,
+        house: &House,
+        rulebook: &Rulebook,
+        intake: &Intake,
+        io: &mut Io<'_>,
+    ) -> io::Result<Option<String>> {
+        if let Some(text) = &self.language {
+            let found = find_language(&house.library, text);
+            if found.is_none() {
+                let mistake = unknown_language(&house.library, text);
+                writeln!(io.err, "error: {mistake}; {}", mistake.advice())?;
+            }
+            return Ok(found);
+        }
+        let own = house.practice.language.clone();
+        let told = rulebook
+            .questionnaire
+            .find("case.language")
+            .and_then(|(group, question)| intake.answers.text(group, None, question));
+        let Some(text) = told else {
+            return Ok(Some(own));
+        };
+        let found = find_language(&house.library, text);
+        if found.is_none() {
+            let mistake = unknown_language(&house.library, text);
+            writeln!(
+                io.err,
+                "warning: {mistake}; {}. The household reads best in another language: find someone who can read the papers with them",
+                mistake.advice()
+            )?;
+        }
+        Ok(Some(found.unwrap_or(own)))
+    }
+}
+
+/// The plan in the words of one rulebook. Words change no decision; each language decides anew so that its trace speaks it.
+fn planned(
+    rulebook: &Rulebook,
+    intake: &Intake,
+    read: Option<&(LogBook, Log)>,
+    today: Date,
+    options: Options,
+) -> Plan {
+    match read {
+        None => {
+            let decision = decide(rulebook, &intake.answers, today);
+            Plan::of(rulebook, intake, &decision, options)
+        }
+        Some((book, log)) => {
+            let review = Review::of(rulebook, book, &intake.answers, log, today);
+            let logged = Logged {
+                review: &review,
+                log,
+            };
+            Plan::with_log(rulebook, intake, logged, options)
+        }
+    }
+}
+
+/// Says which words are the practice's own, and which sentences are missing in the household's language.
+fn words_said(
+    house: &House,
+    own: &Voiced,
+    other: Option<&Voiced>,
+    io: &mut Io<'_>,
+) -> io::Result<()> {
+    let mut replaced: Vec<&str> = own.spoken.replaced.iter().map(String::as_str).collect();
+    if let Some(other) = other {
+        replaced.extend(other.spoken.replaced.iter().map(String::as_str));
+        let missing = &other.spoken.missing;
+        if !missing.is_empty() {
+            writeln!(
+                io.err,
+                "warning: {} sentences are not in {} yet and are printed in {}, marked: {}",
+                missing.len(),
+                other.rulebook.tongue.in_english,
+                own.rulebook.tongue.in_english,
+                missing.join(", ")
+            )?;
+        }
+    }
+    let templates: Vec<String> = house
+        .templates
+        .own()
+        .map(|(name, _)| format!("templates/{name}"))
+        .collect();
+    replaced.extend(templates.iter().map(String::as_str));
+    if !replaced.is_empty() {
+        writeln!(io.err, "the practice's own words: {}", replaced.join(", "))?;
+    }
+    Ok(())
+}
+
+/// The files of one run: all made before any is written.
+struct PaperSet<'a> {
+    formats: &'a [Format],
+    in_folder: bool,
+    listed: Vec<Listed>,
+    files: Vec<(String, String)>,
+}
+
+impl<'a> PaperSet<'a> {
+    fn new(formats: &'a [Format], in_folder: bool) -> Self {
+        Self {
+            formats,
+            in_folder,
+            listed: Vec::new(),
+            files: Vec::new(),
+        }
+    }
+
+    fn add(
+        &mut self,
+        voice: &Spoken,
+        name: &'static str,
+        notice: Option<String>,
+    ) -> io::Result<()> {
+        let (engine, plan) = (&voice.engine, &voice.plan);
+        let mut paper = Paper::of(engine, plan, name).map_err(io::Error::other)?;
+        paper.notice = notice;
+        let singles = if self.in_folder {
+            paper.single_cards()
+        } else {
+            Vec::new()
+        };
+        let papers: Vec<Paper> = std::iter::once(paper).chain(singles).collect();
+        for paper in &papers {
+            let folder = paper.copy.folder();
+            for format in self.formats {
+                let (end, text) = match format {
+                    Format::Md => ("md", paper.markdown()),
+                    Format::Html => ("html", paper.html(engine, plan).map_err(io::Error::other)?),
+                    Format::Json => continue,
+                };
+                self.files
+                    .push((format!("{folder}/{}.{end}", paper.name), text));
+            }
+        }
+        self.listed
+            .extend(listed(engine, plan, &papers).map_err(io::Error::other)?);
+        Ok(())
+    }
+
+    /// The plan as JSON, the drawings, and the pages that lead to the papers.
+    fn finish(&mut self, professional: &Spoken, household: &Spoken) -> io::Result<()> {
+        if self.formats.contains(&Format::Json) {
+            let text = plan_json(&professional.plan);
+            self.files.push(("professional/plan.json".to_owned(), text));
+        }
+        if !self.in_folder {
+            return Ok(());
+        }
+        let drawn = drawings(&household.engine, &household.plan, true).map_err(io::Error::other)?;
+        for drawing in drawn {
+            self.files
+                .push((format!("household/{}.svg", drawing.name), drawing.svg));
+        }
+        if self.formats.contains(&Format::Html) {
+            let of_household: Vec<&Listed> = self
+                .listed
+                .iter()
+                .filter(|paper| paper.copy == Copy::Household)
+                .collect();
+            let all: Vec<&Listed> = self.listed.iter().collect();
+            let pages = [
+                ("household/index.html", household, of_household, ""),
+                ("index.html", professional, all, "folders"),
+            ];
+            for (path, voice, papers, folders) in pages {
+                let page = index(&voice.engine, &voice.plan, &papers, !folders.is_empty())
+                    .map_err(io::Error::other)?;
+                if !papers.is_empty() {
+                    self.files.push((path.to_owned(), page));
+                }
+            }
+        }
+        Ok(())
     }
 }

@@ -11,7 +11,7 @@ use crate::plan::{Logged, Options, Plan, Progress};
 use crate::review::Review;
 
 use super::output::write_whole;
-use super::{Common, Io, Outcome, intake, log, log_book, rulebook};
+use super::{Common, Io, Outcome, house, intake, log, log_book, speaking};
 
 /// Whom a review is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -63,9 +63,14 @@ pub(super) struct ReviewCommand {
 
 impl ReviewCommand {
     pub(super) fn run(self, common: &Common, io: &mut Io<'_>) -> io::Result<Outcome> {
-        let Some(rulebook) = rulebook(common, io)? else {
+        let Some(house) = house(common, io)? else {
             return Ok(Outcome::InputErrors);
         };
+        let Some(voiced) = speaking(&house, &house.practice.language, io)? else {
+            return Ok(Outcome::InputErrors);
+        };
+        let engine = Engine::speaking(&house, &voiced);
+        let rulebook = voiced.rulebook;
         let Some(book) = log_book(common, &rulebook, io)? else {
             return Ok(Outcome::InputErrors);
         };
@@ -84,10 +89,10 @@ impl ReviewCommand {
             names: self.names,
             private: false,
             without_work: true,
+            ..Options::default()
         };
         let plan = Plan::with_log(&rulebook, &intake, logged, options);
         let progress = Progress::of(&rulebook, &book, &plan, logged);
-        let engine = Engine::embedded();
         let paper =
             |name| Paper::of_review(&engine, &plan, &progress, name).map_err(io::Error::other);
         let outcome = if progress.is_pressing() {

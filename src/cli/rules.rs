@@ -11,6 +11,7 @@ use crate::library::Library;
 use crate::mistake::{Problem, Report, sort};
 use crate::papers::catalogue;
 use crate::rulebook::{Care, LogBook, Rulebook};
+use crate::wording::House;
 use crate::words::{closest, is_kebab};
 
 use super::output::write_whole;
@@ -148,14 +149,16 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
         Some(folder) => Library::folder(folder),
     };
     let loaded = library.and_then(|library| {
-        let (rulebook, problems) = Rulebook::load(&library, Care::Full)?;
+        let house = House::open(library, common.practice.as_deref(), Care::Full)?;
+        let (rulebook, mut problems) = Rulebook::load(&house.library, Care::Full)?;
         // What is wrong with it was told with the rulebook already.
-        let (book, _) = LogBook::load(&library, &rulebook.tables, Care::Full)?;
-        Ok((rulebook, book, problems))
+        let (book, _) = LogBook::load(&house.library, &rulebook.tables, Care::Full)?;
+        problems.extend(house.check_words());
+        Ok((rulebook, book, problems, house.own_words()))
     });
-    let (problems, counts) = match loaded {
-        Err(problems) => (problems, None),
-        Ok((rulebook, book, mut problems)) => {
+    let (problems, counts, own_words) = match loaded {
+        Err(problems) => (problems, None, Vec::new()),
+        Ok((rulebook, book, mut problems, own_words)) => {
             problems.extend(examples::failures(&rulebook));
             sort(&mut problems);
             let examples: usize = rulebook
@@ -186,6 +189,7 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
                     ("sources", rulebook.sources.len()),
                     ("examples", examples),
                 ]),
+                own_words,
             )
         }
     };
@@ -197,7 +201,7 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
             .flatten()
             .map(|(name, count)| (name.to_owned(), json!(count)))
             .collect();
-        let value = json!({"clean": problems.is_empty(), "counts": counts, "problems": reports});
+        let value = json!({"clean": problems.is_empty(), "counts": counts, "problems": reports, "replaced": own_words});
         writeln!(io.out, "{value:#}")?;
     } else {
         say(&problems, io)?;
@@ -207,6 +211,9 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
                 .map(|(name, count)| format!("{count} {name}"))
                 .collect();
             writeln!(io.out, "{}", line.join(", "))?;
+        }
+        for own in &own_words {
+            writeln!(io.out, "the practice's own: {own}")?;
         }
         if problems.is_empty() {
             writeln!(io.out, "clean")?;
@@ -267,7 +274,17 @@ fn mutate(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome
 
 fn new(common: &Common, topic: &str, id: &str, io: &mut Io<'_>) -> io::Result<Outcome> {
     for (what, word) in [("topic", topic), ("id", id)] {
-        if !is_kebab(word) || ["questions", "measures", "cases", "species", "log"].contains(&word) {
+        if !is_kebab(word)
+            || [
+                "questions",
+                "measures",
+                "cases",
+                "species",
+                "log",
+                "languages",
+            ]
+            .contains(&word)
+        {
             writeln!(
                 io.err,
                 "error: the {what} `{word}` has to be lower-case words joined by hyphens, and no reserved folder"

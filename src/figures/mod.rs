@@ -18,6 +18,7 @@ pub mod reach;
 pub mod repetitions;
 pub mod run_chart;
 pub mod sequential;
+pub mod sign;
 pub mod single_case;
 pub mod size;
 pub mod span;

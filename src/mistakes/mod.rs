@@ -5,6 +5,7 @@ pub mod file;
 pub mod intake;
 pub mod log;
 pub mod rulebook;
+pub mod wording;
 
 /// Declares mistakes: severity, kebab-case name, struct with its fields, one sentence of what is wrong, one of what to do.
 macro_rules! mistakes {
@@ -50,6 +51,7 @@ pub fn all_names() -> Vec<&'static str> {
         log::NAMES,
         data::NAMES,
         rulebook::NAMES,
+        wording::NAMES,
     ]
     .concat();
     names.sort_unstable();

@@ -1,14 +1,18 @@
 //! The template engine: strict, bounded, and escaping by what kind of file a template makes.
 
-use include_dir::{Dir, include_dir};
+use std::sync::Arc;
+
+use jiff::civil::Date;
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::{Serde, ValueKind};
 use minijinja::{AutoEscape, Environment, Error, ErrorKind, State, UndefinedBehavior, Value};
 use serde::Serialize;
 
-use super::markdown;
+use crate::templates::Templates;
+use crate::tongue::Tongue;
+use crate::wording::{self, House, OWN, Practice, Spelling, Units, Voice, Voiced};
 
-static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/templates");
+use super::{markdown, note};
 
 /// The kind of escaping of a Markdown template.
 const MARKDOWN: &str = "markdown";
@@ -30,6 +34,11 @@ pub struct PaperError {
 #[derive(Debug)]
 pub struct Engine {
     environment: Environment<'static>,
+    templates: Arc<Templates>,
+    /// The language of its papers.
+    pub tongue: Tongue,
+    /// The units of its papers.
+    pub units: Units,
 }
 
 impl Default for Engine {
@@ -39,9 +48,41 @@ impl Default for Engine {
 }
 
 impl Engine {
-    /// The templates inside the program.
+    /// The templates inside the program, in the rulebook's own language and for no practice in particular.
     #[must_use]
     pub fn embedded() -> Self {
+        Self::of(
+            Templates::embedded(),
+            &Practice::unnamed().voice(OWN),
+            Tongue::own(),
+            &Practice::unnamed(),
+            Box::new(str::to_owned),
+        )
+    }
+
+    /// The templates of a house, in the voice of one of its rulebooks.
+    #[must_use]
+    pub fn speaking(house: &House, voiced: &Voiced) -> Self {
+        Self::of(
+            house.templates.clone(),
+            &voiced.voice,
+            voiced.rulebook.tongue.clone(),
+            &house.practice,
+            wording::spelt(&house.library, &voiced.voice),
+        )
+    }
+
+    /// Templates that speak in one voice. A template of another language than the rulebook's own lies in a folder of its name;
+    /// where there is none, the own one is filled.
+    #[must_use]
+    pub fn of(
+        templates: Templates,
+        voice: &Voice,
+        tongue: Tongue,
+        practice: &Practice,
+        spelt: Box<dyn Fn(&str) -> String + Send + Sync>,
+    ) -> Self {
+        let templates = Arc::new(templates);
         let mut environment = Environment::new();
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
         environment.set_fuel(Some(FUEL));
@@ -63,23 +104,63 @@ impl Engine {
         environment.add_filter("comment", comment);
         environment.add_filter("num", num);
         environment.add_filter("span", span);
-        environment.set_loader(|name| {
-            Ok(EMBEDDED
-                .get_file(name)
-                .and_then(|file| file.contents_utf8())
-                .map(str::to_owned))
+        environment.add_filter("note", |text: String| {
+            Value::from_safe_string(note::quoted(&text))
         });
-        Self { environment }
+        environment.add_global("practice", Value::from(Serde(practice)));
+        environment.add_global("language", Value::from(Serde(&tongue)));
+        let words = Arc::new(tongue.clone());
+        let (units, english) = (voice.units, voice.spelling == Spelling::British);
+        environment.add_filter("day", {
+            let words = Arc::clone(&words);
+            move |text: String| match text.parse::<Date>() {
+                Ok(day) => words.day(day),
+                Err(_) => text,
+            }
+        });
+        for unit in ["cm", "mm", "g"] {
+            let words = Arc::clone(&words);
+            environment.add_filter(unit, move |value: f64, decimals: Option<usize>| {
+                let number = num(value, decimals.unwrap_or(0));
+                // Units are looked for in the number as it is written in English.
+                let text = units.applied(&format!("{number} {unit}"));
+                text.replace('.', words.word("decimal"))
+            });
+        }
+        environment.set_loader({
+            let templates = Arc::clone(&templates);
+            let language = voice.language.clone();
+            move |name| {
+                if language != OWN
+                    && let Some(text) = templates.get(&format!("{language}/{name}"))
+                {
+                    return Ok(Some(text.to_owned()));
+                }
+                Ok(templates.get(name).map(|text| {
+                    let markup = name.ends_with(".css") || name.ends_with(".js");
+                    if english || markup {
+                        text.to_owned()
+                    } else {
+                        spelt(text)
+                    }
+                }))
+            }
+        });
+        Self {
+            environment,
+            templates,
+            tongue,
+            units: voice.units,
+        }
     }
 
     /// The parts of a paper, in the order of their names. A name that starts with `_` is a helper.
     #[must_use]
     pub fn parts(&self, paper: &str) -> Vec<String> {
-        let mut parts: Vec<String> = EMBEDDED
-            .get_dir(paper)
+        let mut parts: Vec<String> = self
+            .templates
+            .within(paper)
             .into_iter()
-            .flat_map(|dir| dir.files())
-            .map(|file| file.path().to_string_lossy().replace('\\', "/"))
             .filter(|path| path.ends_with(".md") && !path.contains("/_"))
             .collect();
         parts.sort();

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::answers::Given;
 use crate::decision::{Counts, Decision};
-use crate::facts::{Items, Value, show};
+use crate::facts::{Items, Value};
 use crate::intake::Intake;
 use crate::questionnaire::Tier;
 use crate::rulebook::Rulebook;
@@ -57,8 +57,8 @@ pub(super) fn known(
                 Some(Given::Text(text)) if names => text.clone(),
                 Some(Given::Text(text)) => without_names(rulebook, intake, text),
                 // A day is told as it was written, not as days gone by.
-                Some(Given::Date(date)) => date.to_string(),
-                _ => spoken(about, value),
+                Some(Given::Date(date)) => rulebook.tongue.date(date),
+                _ => rulebook.tongue.value(about, value),
             };
             known.push(Known {
                 fact: format!("{}.{}", group.id, about.id),
@@ -98,29 +98,6 @@ fn without_names(rulebook: &Rulebook, intake: &Intake, text: &str) -> String {
         out = kept;
     }
     out
-}
-
-/// A value in the plain words of its choices where it has any.
-fn spoken(fact: &crate::facts::Fact, value: &Value) -> String {
-    let words = |at: u8| {
-        fact.choices
-            .get(usize::from(at))
-            .map(|choice| choice.words.clone())
-    };
-    match value {
-        Value::Choice(at) => words(*at),
-        Value::Level { low, high } if low == high => words(*low),
-        // The worst there is may be meant.
-        Value::Level { low, high } if usize::from(*high) + 1 == fact.choices.len() => {
-            words(*low).map(|words| format!("{words}, or worse"))
-        }
-        Value::Level { low, high } => {
-            let range = words(*low).zip(words(*high));
-            range.map(|(low, high)| format!("from: {low}; to: {high}"))
-        }
-        _ => None,
-    }
-    .unwrap_or_else(|| show(fact, value))
 }
 
 /// What is assumed, most telling first: (spelled out, how many more, how many private).

@@ -7,11 +7,15 @@ mod figures;
 mod known;
 mod progress;
 mod reading;
+mod sign;
 mod since;
 mod sketch;
 mod steps;
+mod told;
 mod training;
 mod week;
+
+use std::collections::BTreeMap;
 
 use jiff::ToSpan;
 use serde::Serialize;
@@ -23,11 +27,14 @@ pub use figures::{Figure, Input, figures, of_kind};
 pub use known::{Assumption, Known};
 pub use progress::Progress;
 pub use reading::{Contradiction, ProcedureLine, ReadingPart, Statement};
+pub use sign::{READ_FROM_CM, Sign};
 pub use since::Logged;
 pub use sketch::Sketch;
 pub use steps::{ListWords, StepWords};
+pub use told::{Entry, Told};
 pub use training::Training;
 
+use crate::answers::Given;
 use crate::decision::{Counts, Decision, Verdict};
 use crate::fingerprint::short;
 use crate::intake::Intake;
@@ -215,6 +222,15 @@ pub struct Plan {
     pub training: Training,
     /// The room with the cage, when it was measured.
     pub sketch: Option<Sketch>,
+    /// The door sign.
+    pub sign: Sign,
+    /// The consultant's own notes, by the section they belong to, as written.
+    pub notes: BTreeMap<String, String>,
+    /// True when the household asked for large print.
+    pub large_print: bool,
+    /// Everything the form told, by group; for professional copies alone.
+    #[serde(skip)]
+    pub told: BTreeMap<String, Option<Vec<Entry>>>,
     /// Standing cautions.
     pub cautions: Vec<Caution>,
     /// The record foot.
@@ -228,6 +244,10 @@ pub struct Options {
     pub names: bool,
     /// Print what rests on private answers about a person's health, for handing each card to its person alone.
     pub private: bool,
+    /// Print large, whether or not the form asks for it.
+    pub large_print: bool,
+    /// From how far the door sign is read, cm.
+    pub sign_read_from_cm: Option<f64>,
     /// Leave out how much work the steps may be: it takes a quarter of the time of a plan, and only the consultant reads it.
     pub without_work: bool,
 }
@@ -325,6 +345,14 @@ impl Plan {
             contacts: contacts(rulebook, decision),
             figures: figures(rulebook, intake, decision),
             sketch: Sketch::of(&decision.workings),
+            sign: Sign::of(
+                rulebook,
+                decision,
+                options.sign_read_from_cm.unwrap_or(READ_FROM_CM),
+            ),
+            notes: notes(rulebook, intake),
+            large_print: options.large_print || large_print(rulebook, intake),
+            told: told::told(rulebook, intake, decision),
             cautions: rulebook.tables.cautions.clone(),
             record: Record {
                 program: env!("CARGO_PKG_VERSION").to_owned(),
@@ -336,6 +364,35 @@ impl Plan {
                 signed: Vec::new(),
             },
         }
+    }
+}
+
+/// The consultant's notes, by section.
+fn notes(rulebook: &Rulebook, intake: &Intake) -> BTreeMap<String, String> {
+    let questionnaire = &rulebook.questionnaire;
+    let Some(group) = questionnaire.group("notes") else {
+        return BTreeMap::new();
+    };
+    questionnaire.groups[group]
+        .questions
+        .iter()
+        .enumerate()
+        .filter_map(|(at, question)| {
+            let text = intake.answers.text(group, None, at)?;
+            Some((question.id.clone(), text.to_owned()))
+        })
+        .collect()
+}
+
+/// True when the form asks for large print.
+fn large_print(rulebook: &Rulebook, intake: &Intake) -> bool {
+    let Some((group, question)) = rulebook.questionnaire.find("case.access-needs") else {
+        return false;
+    };
+    let wanted = rulebook.questionnaire.groups[group].questions[question].choice("large print");
+    match intake.answers.given(group, None, question) {
+        Some(Given::Choices(bits)) => wanted.is_some_and(|at| bits & (1 << at) != 0),
+        _ => false,
     }
 }
 

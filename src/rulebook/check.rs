@@ -51,20 +51,24 @@ pub(super) fn refused_words(fields: &Fields<'_>, keys: &[&str], tables: &Tables)
         else {
             continue;
         };
-        for refused in &tables.refused {
-            for words in &refused.words {
-                if has_words(&text, words) {
-                    fields.file.fault(
-                        &fields.at(key),
-                        RefusedWords {
-                            words: words.clone(),
-                            because: refused.because.clone(),
-                        },
-                    );
-                }
-            }
+        for (words, because) in refused_in(&text, &tables.refused) {
+            fields
+                .file
+                .fault(&fields.at(key), RefusedWords { words, because });
         }
     }
+}
+
+/// The refused words a text holds, each with why it is refused.
+#[must_use]
+pub fn refused_in(text: &str, refused: &[super::RefusedWords]) -> Vec<(String, String)> {
+    let text = plain(text);
+    refused
+        .iter()
+        .flat_map(|entry| entry.words.iter().map(move |words| (words, &entry.because)))
+        .filter(|(words, _)| has_words(&text, words))
+        .map(|(words, because)| (words.clone(), because.clone()))
+        .collect()
 }
 
 /// A text in lower case, with single blanks and plain apostrophes, so that no line break hides a phrase.
@@ -240,6 +244,7 @@ pub(super) fn strays(library: &Library, problems: &mut Vec<Problem>) {
         "log-facts.yaml",
         "checks.yaml",
         "regions.yaml",
+        "sign.yaml",
     ]);
     let unread =
         library

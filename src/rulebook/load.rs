@@ -12,6 +12,7 @@ use crate::mistakes::data::{IdNotFileName, IdNotKebab, IdUsedTwice};
 use crate::mistakes::rulebook::{EmptyCondition, ExampleMissing, UnknownFact};
 use crate::questionnaire::Questionnaire;
 use crate::source::Source;
+use crate::tongue::Tongue;
 use crate::tree::{Node, Path};
 use crate::words::is_kebab;
 use crate::yaml;
@@ -22,7 +23,10 @@ use super::outcome::{Contact, Risk, Start, Vet};
 use super::rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then, is_private};
 use super::sayings::Sayings;
 use super::tables::Tables;
-use super::{Care, Rulebook, check, figure};
+use super::{Care, Rulebook, check, figure, sign};
+
+/// The language the texts of rules and measures are in.
+const OWN_LANGUAGE: &str = "en";
 
 /// Folders below the root that hold no rules.
 const NOT_RULES: &[&str] = &[
@@ -32,6 +36,7 @@ const NOT_RULES: &[&str] = &[
     "species",
     "log",
     "next-step",
+    "languages",
 ];
 
 /// Reads everything that lies in a topic folder or under `measures/`.
@@ -112,7 +117,9 @@ pub(super) fn load(
     let functions = Functions::load(library, &vocabulary, &tables, problems);
     let figures = figure::load(library, &vocabulary, &tables, problems);
     let sayings = Sayings::load(library, &tables, problems);
+    let sign = sign::load(library, &vocabulary, &tables, problems);
     Rulebook {
+        sign,
         functions,
         figures,
         sayings,
@@ -123,6 +130,7 @@ pub(super) fn load(
         measures,
         sources: tables.sources.clone(),
         tables,
+        tongue: Tongue::load(library, OWN_LANGUAGE, problems),
         fingerprint: library.fingerprint(),
     }
 }

@@ -11,10 +11,12 @@ pub mod outcome;
 mod rule;
 mod sayings;
 mod scale;
+mod sign;
 mod tables;
 
 use std::collections::BTreeMap;
 
+pub use check::refused_in;
 pub use figure::{FIGURES, FigureText};
 pub use function::{Function, Functions, Procedure};
 pub use log_book::LogBook;
@@ -23,13 +25,15 @@ pub use next::{After, Begin, Cap, Check, NextExample, NextRule, NextThen, Tell, 
 pub use outcome::{Contact, Risk, Start, Vet};
 pub use rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then};
 pub use sayings::{Saying, Sayings, filled};
-pub use tables::{Call, Caution, FollowUp, Referral, RefusedWords, Source, Tables};
+pub use sign::{SignEntry, Signal};
+pub use tables::{Call, Caution, FollowUp, Referral, RefusedWords, Source, Tables, refused_words};
 
 use crate::facts::Vocabulary;
 pub use crate::library::Care;
 use crate::library::Library;
 use crate::mistake::{Problem, sort};
 use crate::questionnaire::{Questionnaire, load as load_questionnaire};
+use crate::tongue::Tongue;
 
 /// A rulebook that cannot be wrong: every name in it is known and every phrase fits its fact.
 #[derive(Debug)]
@@ -48,12 +52,16 @@ pub struct Rulebook {
     pub figures: Vec<FigureText>,
     /// How steps and practice are told.
     pub sayings: Sayings,
+    /// Which word stands on the door sign.
+    pub sign: Vec<SignEntry>,
     /// Measures by id.
     pub measures: BTreeMap<String, Measure>,
     /// Sources by key.
     pub sources: BTreeMap<String, Source>,
     /// Name, version, referrals, calls, follow-ups, cautions.
     pub tables: Tables,
+    /// The small words around values, in the language its texts are in.
+    pub tongue: Tongue,
     /// SHA-256 over all files.
     pub fingerprint: String,
 }

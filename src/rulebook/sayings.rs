@@ -283,6 +283,27 @@ impl Sayings {
         }
     }
 
+    /// Shows every text with its part, its key and its field.
+    pub(crate) fn texts(&mut self, visit: &mut dyn FnMut(&str, &str, &str, &mut String)) {
+        for (part, said) in &mut self.parts {
+            for (key, saying) in said {
+                let fields = [
+                    ("tell", &mut saying.tell),
+                    ("set-up", &mut saying.set_up),
+                    ("short", &mut saying.short),
+                    ("people", &mut saying.people),
+                    ("bird", &mut saying.bird),
+                    ("output", &mut saying.output),
+                ];
+                for (field, text) in fields {
+                    if !text.is_empty() {
+                        visit(part, key, field, text);
+                    }
+                }
+            }
+        }
+    }
+
     /// What is said of one key of a part.
     #[must_use]
     pub fn get(&self, part: &str, key: &str) -> Option<&Saying> {

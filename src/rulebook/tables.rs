@@ -262,6 +262,21 @@ fn keys(fields: &Fields<'_>, tables: &Tables, words: &[&str]) -> Vec<String> {
     keys.into_iter().map(|(key, _)| key).collect()
 }
 
+/// The refused words of another language; none where it has no such file.
+#[must_use]
+pub fn refused_words(library: &Library, name: &str) -> Vec<RefusedWords> {
+    let mut refused_words = Vec::new();
+    if library.get(name).is_some() {
+        with_file(library, name, &mut Vec::new(), |file| {
+            refused_words = listed(file, &["words", "because"], |fields| RefusedWords {
+                words: refused(fields),
+                because: fields.needed_text("because"),
+            });
+        });
+    }
+    refused_words
+}
+
 /// Refused words: at least one, none of them empty.
 fn refused(fields: &Fields<'_>) -> Vec<String> {
     let _ = fields.need("words");

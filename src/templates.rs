@@ -1,0 +1,121 @@
+//! Where templates come from: the folder embedded in the program, and a practice's own folder before it.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use include_dir::{Dir, include_dir};
+
+use crate::mistake::Problem;
+use crate::source::Source;
+
+static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/templates");
+
+/// Templates that a practice has put in place of others, or beside them.
+#[derive(Debug, Clone, Default)]
+pub struct Templates {
+    own: BTreeMap<String, String>,
+}
+
+impl Templates {
+    /// The templates inside the program.
+    #[must_use]
+    pub fn embedded() -> Self {
+        Self::default()
+    }
+
+    /// The templates inside the program, with those of a folder before them.
+    ///
+    /// # Errors
+    /// Every file that cannot be read.
+    pub fn with_folder(folder: &Path) -> Result<Self, Vec<Problem>> {
+        let mut own = BTreeMap::new();
+        let mut problems = Vec::new();
+        gather(folder, folder, &mut own, &mut problems);
+        if problems.is_empty() {
+            Ok(Self { own })
+        } else {
+            Err(problems)
+        }
+    }
+
+    /// The templates inside the program, with some given as text before them.
+    #[must_use]
+    pub fn with(texts: impl IntoIterator<Item = (String, String)>) -> Self {
+        Self {
+            own: texts.into_iter().collect(),
+        }
+    }
+
+    /// The text of a template.
+    #[must_use]
+    pub fn get(&self, name: &str) -> Option<&str> {
+        self.own.get(name).map(String::as_str).or_else(|| {
+            EMBEDDED
+                .get_file(name)
+                .and_then(|file| file.contents_utf8())
+        })
+    }
+
+    /// The names of the templates in a folder, in order.
+    #[must_use]
+    pub fn within(&self, folder: &str) -> Vec<String> {
+        let embedded = EMBEDDED
+            .get_dir(folder)
+            .into_iter()
+            .flat_map(|dir| dir.files())
+            .map(|file| file.path().to_string_lossy().replace('\\', "/"));
+        let own = self.own.keys().filter(|name| {
+            name.strip_prefix(folder)
+                .and_then(|rest| rest.strip_prefix('/'))
+                .is_some_and(|rest| !rest.contains('/'))
+        });
+        let mut names: Vec<String> = embedded.chain(own.cloned()).collect();
+        names.sort();
+        names.dedup();
+        names
+    }
+
+    /// The names of the practice's own templates, each with whether it stands in place of another.
+    pub fn own(&self) -> impl Iterator<Item = (&str, bool)> {
+        self.own
+            .keys()
+            .map(|name| (name.as_str(), EMBEDDED.get_file(name).is_some()))
+    }
+
+    /// The own templates with their texts, for a fingerprint.
+    pub fn own_texts(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.own
+            .iter()
+            .map(|(name, text)| (name.as_str(), text.as_str()))
+    }
+}
+
+fn gather(
+    root: &Path,
+    folder: &Path,
+    own: &mut BTreeMap<String, String>,
+    problems: &mut Vec<Problem>,
+) {
+    let Ok(entries) = std::fs::read_dir(folder) else {
+        return;
+    };
+    for entry in entries.flatten() {
+        let path = entry.path();
+        let Ok(kind) = entry.file_type() else {
+            continue;
+        };
+        // Links are not followed, as with rules.
+        if kind.is_dir() {
+            gather(root, &path, own, problems);
+        } else if kind.is_file() {
+            match Source::read(&path) {
+                Ok(source) => {
+                    let below = path.strip_prefix(root).unwrap_or(&path);
+                    let name = below.to_string_lossy().replace('\\', "/");
+                    own.insert(name, source.text);
+                }
+                Err(problem) => problems.push(problem),
+            }
+        }
+    }
+}

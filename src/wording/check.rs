@@ -1,0 +1,209 @@
+//! Whether each language says what the rulebook says: nothing missing, nothing left over, nothing from an older text, no number
+//! lost, no refused words.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::library::Library;
+use crate::mistake::Problem;
+use crate::mistakes::wording::{
+    PaperNotTranslated, TranslationLosesNumber, TranslationMissing, TranslationOfNothing,
+    TranslationRefusedWords, TranslationStale,
+};
+use crate::rulebook::{Rulebook, refused_in};
+use crate::templates::Templates;
+use crate::words::closest;
+
+use super::{OWN, language, stamps, texts};
+
+/// Most keys a mistake names.
+const NAMED: usize = 5;
+
+/// Holds every language of a library against the rulebook.
+pub fn check(
+    rulebook: &mut Rulebook,
+    library: &Library,
+    templates: &Templates,
+    problems: &mut Vec<Problem>,
+) {
+    let mut own: BTreeMap<String, String> = BTreeMap::new();
+    texts::of_rulebook(rulebook, &mut |key, text| {
+        own.insert(key.to_owned(), text.clone());
+    });
+    let now = stamps(rulebook);
+    for id in language::ids(library) {
+        one(&id, &own, &now, rulebook, library, templates, problems);
+    }
+}
+
+fn one(
+    id: &str,
+    own: &BTreeMap<String, String>,
+    now: &BTreeMap<String, String>,
+    rulebook: &Rulebook,
+    library: &Library,
+    templates: &Templates,
+    problems: &mut Vec<Problem>,
+) {
+    let translation = super::Translation::load(library, id, problems);
+    let refused = if id == OWN {
+        rulebook.tables.refused.clone()
+    } else {
+        crate::rulebook::refused_words(library, &format!("languages/{id}/refused-words.yaml"))
+    };
+    let mut found = Vec::new();
+    language::each(library, id, &mut Vec::new(), &mut |key, text, place| {
+        let Some(english) = own.get(&key) else {
+            let close = closest(&key, own.keys().map(String::as_str));
+            found.push(Problem::at(place(), TranslationOfNothing { key, close }));
+            return;
+        };
+        for number in numbers(english).difference(&numbers(&text)) {
+            let (key, number) = (key.clone(), number.clone());
+            found.push(Problem::at(place(), TranslationLosesNumber { key, number }));
+        }
+        if !may_name_it(rulebook, &key) {
+            for (words, because) in refused_in(&text, &refused) {
+                found.push(Problem::at(
+                    place(),
+                    TranslationRefusedWords { words, because },
+                ));
+            }
+        }
+    });
+    problems.extend(found);
+    if id == OWN {
+        return;
+    }
+    let file = |name: &str| format!("{}/languages/{id}/{name}", library.label);
+    let language = translation.tongue.in_english.clone();
+    let missing: Vec<&str> = own
+        .iter()
+        .filter(|(key, text)| {
+            !text.is_empty() && translation.needs(key) && translation.get(key).is_none()
+        })
+        .map(|(key, _)| key.as_str())
+        .collect();
+    if !missing.is_empty() {
+        let (count, keys) = named(&missing);
+        let language = language.clone();
+        problems.push(Problem::of_file(
+            &file("language.yaml"),
+            TranslationMissing {
+                language,
+                count,
+                keys,
+            },
+        ));
+    }
+    let made_from = stamps::read(library, id);
+    let mut stale: Vec<&str> = now
+        .iter()
+        .filter(|(entry, stamp)| {
+            let translated = own
+                .keys()
+                .any(|key| stamps::entry(key) == *entry && translation.get(key).is_some());
+            translated && made_from.get(*entry) != Some(stamp)
+        })
+        .map(|(entry, _)| entry.as_str())
+        .collect();
+    let mut old_templates = Vec::new();
+    for paper in &translation.tongue.papers {
+        for template in templates.within(paper) {
+            let Some(text) = templates.get(&template) else {
+                continue;
+            };
+            if templates.get(&format!("{id}/{template}")).is_none() {
+                problems.push(Problem::of_file(
+                    &file("language.yaml"),
+                    PaperNotTranslated {
+                        language: language.clone(),
+                        template: format!("{id}/{template}"),
+                    },
+                ));
+            } else if made_from.get(&format!("templates.{template}"))
+                != Some(&stamps::of_template(text))
+            {
+                old_templates.push(template);
+            }
+        }
+    }
+    stale.extend(old_templates.iter().map(String::as_str));
+    if !stale.is_empty() {
+        let (count, keys) = named(&stale);
+        problems.push(Problem::of_file(
+            &file("made-from.yaml"),
+            TranslationStale {
+                language,
+                count,
+                keys,
+            },
+        ));
+    }
+}
+
+/// A thing never to do may name what it forbids, but not where it says what to do instead; and so may a question.
+fn may_name_it(rulebook: &Rulebook, key: &str) -> bool {
+    let never = key.strip_prefix("measures.").is_some_and(|rest| {
+        let id = rest.split('.').next().unwrap_or(rest);
+        rulebook
+            .measures
+            .get(id)
+            .is_some_and(crate::rulebook::Measure::is_never)
+    });
+    (never && !key.ends_with(".instead"))
+        || key.starts_with("questions.")
+        || key.starts_with("facts.")
+}
+
+fn named(keys: &[&str]) -> (usize, String) {
+    let mut text = keys
+        .iter()
+        .take(NAMED)
+        .map(|key| format!("`{key}`"))
+        .collect::<Vec<_>>()
+        .join(", ");
+    if keys.len() > NAMED {
+        text.push_str(" …");
+    }
+    (keys.len(), text)
+}
+
+/// The numbers of a text outside template code, with a point as their decimal sign.
+fn numbers(text: &str) -> BTreeSet<String> {
+    let mut out = BTreeSet::new();
+    let mut number = String::new();
+    let mut depth = 0_usize;
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        match c {
+            '{' => depth += 1,
+            '}' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        let inside = matches!(c, '.' | ',')
+            && !number.is_empty()
+            && chars.peek().is_some_and(char::is_ascii_digit);
+        if depth == 0 && (c.is_ascii_digit() || inside) {
+            number.push(if c == ',' { '.' } else { c });
+        } else if !number.is_empty() {
+            out.insert(std::mem::take(&mut number));
+        }
+    }
+    if !number.is_empty() {
+        out.insert(number);
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::numbers;
+
+    #[test]
+    fn numbers_are_found_with_either_decimal_sign() {
+        let found: Vec<_> = numbers("12 horas, 1,5 m; 30. {{ x | num(1) }}")
+            .into_iter()
+            .collect();
+        assert_eq!(found, ["1.5", "12", "30"]);
+    }
+}
