@@ -10,7 +10,7 @@ pub struct LetterHeights {
     pub message_mm: f64,
 }
 
-/// Heights of capital letters that can be read from so far off in good light. Valid from 1 m to 5 m on one sheet of A4 or Letter;
+/// Heights of capital letters that can be read from so far off in good light. The letters for 3 m fit on one sheet of A4 or Letter;
 /// in poor light about twice as high.
 #[must_use]
 pub fn letter_heights(distance_cm: f64) -> LetterHeights {

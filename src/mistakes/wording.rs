@@ -22,5 +22,5 @@ mistakes! {
     /// A language nobody has.
     Error "language-unknown" LanguageUnknown { language: String, languages: String, close: Option<String> } "there is no language `{language}`" => meant(close, format!("there are {languages}"));
     /// A length the door sign cannot be read from.
-    Error "sign-distance-does-not-fit" SignDistanceDoesNotFit { text: String } "a door sign on one page cannot be read from `{text}`" => "write a distance from 1 m to 5 m, such as `3 m`";
+    Error "sign-distance-does-not-fit" SignDistanceDoesNotFit { text: String } "a door sign on one page cannot be read from `{text}`" => "write a distance from 1 m to 3 m: the letters for more do not fit on one sheet";
 }

@@ -36,7 +36,10 @@ pub fn fragment(markdown: &str) -> String {
     let mut html = String::with_capacity(markdown.len() * 2);
     pulldown_cmark::html::push_html(&mut html, parser);
     // Heads of columns say so to a screen reader.
-    let html = html.replace("<th>", "<th scope=\"col\">");
+    // A head with nothing in it is no head.
+    let html = html
+        .replace("<th></th>", "<td></td>")
+        .replace("<th>", "<th scope=\"col\">");
     ammonia::Builder::new()
         .tags(TAGS.iter().copied().collect())
         .tag_attributes(HashMap::from([("th", HashSet::from(["scope"]))]))

@@ -53,15 +53,19 @@ impl Translation {
         self.sentences.get(key).map(String::as_str)
     }
 
-    /// True when papers of this language print the sentence of a key: steps and sheets only where those papers are written in it.
+    /// True when papers of this language print the sentence of a key: signs, steps and sheets only where those papers are written
+    /// in it.
     #[must_use]
     pub fn needs(&self, key: &str) -> bool {
-        let has = |paper: &str| self.tongue.papers.iter().any(|name| name == paper);
-        if key.starts_with("sayings.since-last.") {
+        let Some(rest) = key.strip_prefix("sayings.") else {
             return true;
+        };
+        let part = rest.split('.').next().unwrap_or(rest);
+        match part {
+            "since-last" => true,
+            "green" | "amber" | "red" | "own-signs" => self.tongue.has_paper("stop-card"),
+            _ => self.tongue.has_paper("practice"),
         }
-        let steps = key.starts_with("sayings.");
-        !steps || has("practice")
     }
 }
 

@@ -177,7 +177,7 @@ fn sign_distance(fields: &Fields<'_>) -> f64 {
         return SIGN_DISTANCE_CM;
     };
     match Unit::Centimetres.read(&text) {
-        Ok(cm) if (100.0..=500.0).contains(&cm) => cm,
+        Ok(cm) if (100.0..=300.0).contains(&cm) => cm,
         _ => {
             fields
                 .file
