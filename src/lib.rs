@@ -47,6 +47,7 @@ pub mod mistakes;
 pub mod papers;
 pub mod plan;
 pub mod questionnaire;
+pub mod redact;
 pub mod regions;
 pub mod review;
 pub mod rulebook;

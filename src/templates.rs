@@ -82,11 +82,20 @@ impl Templates {
             .map(|name| (name.as_str(), EMBEDDED.get_file(name).is_some()))
     }
 
-    /// The own templates with their texts, for a fingerprint.
-    pub fn own_texts(&self) -> impl Iterator<Item = (&str, &str)> {
-        self.own
-            .iter()
-            .map(|(name, text)| (name.as_str(), text.as_str()))
+    /// The texts of all templates, own and embedded.
+    pub fn all(&self) -> impl Iterator<Item = &str> {
+        let mut embedded = Vec::new();
+        texts(&EMBEDDED, &mut embedded);
+        embedded
+            .into_iter()
+            .chain(self.own.values().map(String::as_str))
+    }
+}
+
+fn texts(dir: &'static Dir<'static>, out: &mut Vec<&'static str>) {
+    out.extend(dir.files().filter_map(|file| file.contents_utf8()));
+    for inner in dir.dirs() {
+        texts(inner, out);
     }
 }
 

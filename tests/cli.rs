@@ -58,26 +58,63 @@ fn plan_writes_the_papers_into_a_folder_and_twice_the_same_bytes() {
         ]);
         assert_eq!(output.status.code(), Some(0), "{}", err(&output));
         assert!(output.stdout.is_empty());
-        let files = written(&folder);
-        let names: Vec<_> = files
-            .iter()
-            .map(|f| f.file_name().unwrap().to_string_lossy().into_owned())
-            .collect();
+        let mut files = written(&folder.join("household"));
+        let names = |files: &[PathBuf]| -> Vec<String> {
+            files
+                .iter()
+                .map(|f| f.file_name().unwrap().to_string_lossy().into_owned())
+                .collect()
+        };
+        let professional = written(&folder.join("professional"));
         assert_eq!(
-            names,
+            names(&professional),
             [
                 "consultant.html",
                 "consultant.md",
-                "household.html",
-                "household.md",
-                "log-sheets.html",
-                "log-sheets.md",
+                "hand-over.html",
+                "hand-over.md",
                 "plan.json",
-                "practice.html",
-                "practice.md",
-                "steps-person-2-with.svg"
+                "vet-letter.html",
+                "vet-letter.md",
+                "visit-sheet.html",
+                "visit-sheet.md",
             ]
         );
+        assert!(folder.join("index.html").is_file());
+        assert_eq!(
+            names(&files),
+            [
+                "card-A.html",
+                "card-A.md",
+                "card-B.html",
+                "card-B.md",
+                "card-C.html",
+                "card-C.md",
+                "cards.html",
+                "cards.md",
+                "door-sign.html",
+                "door-sign.md",
+                "holding-rules.html",
+                "holding-rules.md",
+                "household.html",
+                "household.md",
+                "if-it-goes-wrong.html",
+                "if-it-goes-wrong.md",
+                "index.html",
+                "log-sheets.html",
+                "log-sheets.md",
+                "practice.html",
+                "practice.md",
+                "sign.svg",
+                "sitter-file.html",
+                "sitter-file.md",
+                "steps-person-2-with.svg",
+                "stop-card.html",
+                "stop-card.md",
+            ]
+        );
+        files.extend(professional);
+        files.push(folder.join("index.html"));
         texts.push(
             files
                 .iter()

@@ -16,6 +16,7 @@ use perchside::mistake::{Problem, render, sort};
 use perchside::mistakes::{all_names, file};
 use perchside::rulebook::{Care, Rulebook};
 use perchside::source::Source;
+use perchside::wording::House;
 use support::{TODAY, log_book, rulebook};
 
 fn broken() -> PathBuf {
@@ -66,7 +67,12 @@ fn rules_with(case: &Path) -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     // How practice is told, and the log, are too long to be held twice: those of the program, with the one source of the base.
     let ours = Path::new(env!("CARGO_MANIFEST_DIR")).join("rules");
-    let mut taken = vec!["ladder.yaml", "practice.yaml", "log-facts.yaml"];
+    let mut taken = vec![
+        "ladder.yaml",
+        "practice.yaml",
+        "log-facts.yaml",
+        "languages/en/language.yaml",
+    ];
     taken.extend([
         "log/log.yaml",
         "log/sessions.yaml",
@@ -243,6 +249,47 @@ fn broken_rule_files_say_what_is_wrong() {
     insta::assert_snapshot!("rules", all);
 }
 
+/// What is wrong with a practice's own folder, laid over the rulebook of the program.
+fn practice_problems(folder: &Path) -> Vec<Problem> {
+    let opened = House::open(Library::embedded(), Some(folder), Care::Trusted);
+    let mut problems = opened.map_or_else(
+        |problems| problems,
+        |house| {
+            let mut problems = house.check_words();
+            if let Err(found) = house.speaking(&house.practice.language) {
+                problems.extend(found);
+            }
+            problems
+        },
+    );
+    let here = folder.display().to_string();
+    for problem in &mut problems {
+        problem.place.file = problem.place.file.replace(&here, "my-practice");
+    }
+    sort(&mut problems);
+    problems.dedup_by_key(|problem| {
+        (
+            problem.mistake.name(),
+            problem.place.file.clone(),
+            problem.place.line,
+        )
+    });
+    problems
+}
+
+#[test]
+fn broken_practice_folders_say_what_is_wrong() {
+    let mut all = String::new();
+    for path in sorted(&broken().join("practices")) {
+        let problems = practice_problems(&path);
+        let names: Vec<&str> = problems.iter().map(|p| p.mistake.name()).collect();
+        let fixture = path.file_name().unwrap().to_string_lossy().into_owned();
+        assert!(names.contains(&named_for(&fixture)), "{fixture}: {names:?}");
+        let _ = write!(all, "===== {fixture}\n{}", render(&problems, false));
+    }
+    insta::assert_snapshot!("practices", all);
+}
+
 #[test]
 fn every_mistake_has_a_fixture() {
     let mut shown: BTreeSet<&str> = BTreeSet::new();
@@ -257,6 +304,9 @@ fn every_mistake_has_a_fixture() {
     }
     for path in sorted(&broken().join("rules")) {
         shown.extend(rule_problems(&path).iter().map(|p| p.mistake.name()));
+    }
+    for path in sorted(&broken().join("practices")) {
+        shown.extend(practice_problems(&path).iter().map(|p| p.mistake.name()));
     }
     // These have no content to keep in a file; the tests of the command show them.
     let elsewhere = [

@@ -84,7 +84,7 @@ fn every_command_of_the_readme_runs() {
             String::from_utf8_lossy(&output.stderr)
         );
     }
-    assert!(folder.path().join("plan/household.html").exists());
+    assert!(folder.path().join("plan/index.html").exists());
 }
 
 #[test]

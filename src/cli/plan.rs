@@ -13,13 +13,14 @@ use crate::mistake::Mistake as _;
 use crate::papers::engine::Engine;
 use crate::papers::{Copy, Listed, PAPERS, Paper, copy_of, drawings, index, listed, plan_json};
 use crate::plan::{Logged, Options, Plan};
+use crate::redact::{Case, Secret, leaks};
 use crate::review::Review;
 use crate::rulebook::{LogBook, Rulebook};
 use crate::wording::practice::{find_language, unknown_language};
 use crate::wording::{House, Voiced};
 
 use super::output::write_whole;
-use super::{Common, Io, Outcome, house, intake, log, log_book, speaking};
+use super::{Common, Io, Outcome, house, intake, log, log_book, say, speaking};
 
 /// Every paper.
 const ALL: &str = "all";
@@ -64,6 +65,9 @@ pub(super) struct PlanCommand {
     /// Large print on the household's papers, whether or not the form asks for it.
     #[arg(long)]
     large_print: bool,
+    /// Replace names, places, codes and dates, for teaching or a second opinion; nothing is written when one of them is left.
+    #[arg(long)]
+    redact: bool,
 }
 
 /// A plan with what its papers are filled with.
@@ -106,16 +110,20 @@ impl PlanCommand {
             )?;
             return Ok(Outcome::WrongUse);
         }
-        let Some(house) = house(common, io)? else {
+        let Some(mut house) = house(common, io)? else {
             return Ok(Outcome::InputErrors);
         };
+        if self.redact {
+            house = house.unnamed();
+        }
+        let house = house;
         let Some(own) = speaking(&house, &house.practice.language, io)? else {
             return Ok(Outcome::InputErrors);
         };
-        let Some(intake) = intake(&own.rulebook, &self.intake, io)? else {
+        let Some(mut intake) = intake(&own.rulebook, &self.intake, io)? else {
             return Ok(Outcome::InputErrors);
         };
-        let read = match &self.log {
+        let mut read = match &self.log {
             None => None,
             Some(path) => {
                 let Some(book) = log_book(common, &own.rulebook, io)? else {
@@ -130,6 +138,24 @@ impl PlanCommand {
         let Some(language) = self.language(&house, &own.rulebook, &intake, io)? else {
             return Ok(Outcome::WrongUse);
         };
+        let mut today = io.today;
+        let mut secrets = None;
+        if self.redact {
+            let logged = read.as_ref().map(|(book, log)| (book, log));
+            let texts = house.all_texts();
+            let case = match Case::of(&own.rulebook, &intake, logged, today, &texts) {
+                Ok(case) => case,
+                Err(problems) => {
+                    say(&problems, io)?;
+                    return Ok(Outcome::InputErrors);
+                }
+            };
+            account_said(&case, io)?;
+            intake = case.intake;
+            read = read.zip(case.log).map(|((book, _), log)| (book, log));
+            today = case.today;
+            secrets = Some((case.secrets, texts));
+        }
         let other = if language == house.practice.language {
             None
         } else {
@@ -145,7 +171,6 @@ impl PlanCommand {
             sign_read_from_cm: Some(house.practice.sign_distance_cm),
             without_work: !names.contains(&"consultant") && !formats.contains(&Format::Json),
         };
-        let today = io.today;
         let spoken = |voiced: &Voiced| Spoken {
             plan: planned(&voiced.rulebook, &intake, read.as_ref(), today, options),
             engine: Engine::speaking(&house, voiced),
@@ -175,6 +200,11 @@ impl PlanCommand {
             set.add(voice, name, notice)?;
         }
         set.finish(&professional, household.as_ref().unwrap_or(&professional))?;
+        if let Some((secrets, texts)) = &secrets
+            && !nothing_left(secrets, &set.files, texts, io)?
+        {
+            return Ok(Outcome::InputErrors);
+        }
         let Some(folder) = &self.out else {
             for (_, text) in &set.files {
                 io.out.write_all(text.as_bytes())?;
@@ -248,6 +278,68 @@ fn planned(
             Plan::with_log(rulebook, intake, logged, options)
         }
     }
+}
+
+/// Says what a redaction replaced, without repeating it.
+fn account_said(case: &Case, io: &mut Io<'_>) -> io::Result<()> {
+    let account = &case.account;
+    for (stand_in, (question, count)) in &account.replaced {
+        let times = if *count == 1 { "answer" } else { "answers" };
+        writeln!(
+            io.err,
+            "replaced: {question} by {stand_in}, in {count} {times}"
+        )?;
+    }
+    writeln!(
+        io.err,
+        "replaced: {} dates, all moved by the same number of days; {} numbers, addresses or dates in running text were left out",
+        account.dates, account.left_out
+    )?;
+    if !account.kept.is_empty() {
+        writeln!(
+            io.err,
+            "kept, with known names taken out; a second person reads these before they leave the house: {}",
+            account.kept.join(", ")
+        )?;
+    }
+    if !case.differs.is_empty() {
+        writeln!(
+            io.err,
+            "warning: without place and whole dates these come out another way than in the real case: {}",
+            case.differs.join(", ")
+        )?;
+    }
+    Ok(())
+}
+
+/// True when no paper holds what was to be replaced. A word that the papers' own texts have too is said, for someone to look.
+fn nothing_left(
+    secrets: &[Secret],
+    files: &[(String, String)],
+    texts: &str,
+    io: &mut Io<'_>,
+) -> io::Result<bool> {
+    let papers = files
+        .iter()
+        .map(|(name, text)| (name.as_str(), text.as_str()));
+    let mut clean = true;
+    for leak in leaks(secrets, papers, texts) {
+        if leak.ordinary {
+            writeln!(
+                io.err,
+                "look at it: {} holds a word told to {}, which is also an ordinary word of the papers",
+                leak.file, leak.question
+            )?;
+        } else {
+            clean = false;
+            writeln!(
+                io.err,
+                "error: {} still holds what was told to {}; nothing was written",
+                leak.file, leak.question
+            )?;
+        }
+    }
+    Ok(clean)
 }
 
 /// Says which words are the practice's own, and which sentences are missing in the household's language.

@@ -1,6 +1,6 @@
 //! Reads a folder of questions: `questions/` for the intake, `log/` for the log.
 
-use super::{Choice, Group, Kind, Question, Questionnaire, TIERS, Tier, find_choice};
+use super::{Choice, Group, Identifies, Kind, Question, Questionnaire, TIERS, Tier, find_choice};
 use crate::fields::{Fields, File};
 use crate::library::Library;
 use crate::mistake::Problem;
@@ -94,6 +94,7 @@ fn group<'a>(file: &'a File<'a>, stem: &str) -> Group {
             "future",
             "alone",
             "asked-when",
+            "identifies",
         ];
         let fields = Fields::new(file, node, path, &known);
         let question = question(&fields);
@@ -239,6 +240,9 @@ fn question(fields: &Fields<'_>) -> Question {
         example: fields.text("example"),
         future: fields.word("future", &["allowed"]).is_some(),
         alone,
+        identifies: fields
+            .word("identifies", Identifies::WORDS)
+            .map(|at| Identifies::ALL[at]),
         asked_when: fields
             .entries("asked-when")
             .into_iter()

@@ -42,6 +42,54 @@ impl Kind {
     }
 }
 
+/// What a text tells of who a case is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Identifies {
+    /// Someone of the household, or near it.
+    Person,
+    /// Whoever wrote an entry: a name, or a word such as `consultant`.
+    Writer,
+    /// The bird.
+    Bird,
+    /// Where it lives.
+    Place,
+    /// The case.
+    Code,
+    /// The bird's ring or chip.
+    Ring,
+    /// The vet or clinic.
+    Vet,
+    /// What a place in the room is called.
+    Label,
+}
+
+impl Identifies {
+    /// The words of question files, in order.
+    pub const WORDS: &[&str] = &[
+        "person", "writer", "bird", "place", "code", "ring", "vet", "label",
+    ];
+    /// All of them, in order.
+    pub const ALL: &[Self] = &[
+        Self::Person,
+        Self::Writer,
+        Self::Bird,
+        Self::Place,
+        Self::Code,
+        Self::Ring,
+        Self::Vet,
+        Self::Label,
+    ];
+
+    /// The word of a stand-in.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Writer => Self::Person.word(),
+            other => Self::WORDS[other as usize],
+        }
+    }
+}
+
 /// When a question is asked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 #[serde(rename_all = "lowercase")]
@@ -99,6 +147,8 @@ pub struct Question {
     pub future: bool,
     /// The choice that shuts out all others (`none`).
     pub alone: Option<usize>,
+    /// What an answer would tell of who the case is about.
+    pub identifies: Option<Identifies>,
     /// Asked only when this other fact says so: (fact, phrase). Not applicable otherwise.
     pub asked_when: Vec<(String, String)>,
 }

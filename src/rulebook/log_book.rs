@@ -261,6 +261,7 @@ fn facts_form(questionnaire: &Questionnaire, vocabulary: &Vocabulary) -> Questio
                     example: None,
                     future: false,
                     alone: None,
+                    identifies: None,
                     asked_when: Vec::new(),
                 })
                 .collect(),

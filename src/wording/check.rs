@@ -35,6 +35,31 @@ pub fn check(
     }
 }
 
+/// Holds a practice's own sentences in the rulebook's own language against it: what they may not say, and numbers they lost.
+pub(super) fn own_sentences(
+    rulebook: &mut Rulebook,
+    library: &Library,
+    problems: &mut Vec<Problem>,
+) {
+    let mut own: BTreeMap<String, String> = BTreeMap::new();
+    texts::of_rulebook(rulebook, &mut |key, text| {
+        own.insert(key.to_owned(), text.clone());
+    });
+    let templates = Templates::embedded();
+    one(OWN, &own, &BTreeMap::new(), rulebook, library, &templates, problems);
+}
+
+/// Templates of a practice say nothing that the rulebook may not say.
+pub(super) fn own_templates(rulebook: &Rulebook, templates: &Templates, problems: &mut Vec<Problem>) {
+    for (name, _) in templates.own() {
+        let text = templates.get(name).unwrap_or_default();
+        for (words, because) in refused_in(text, &rulebook.tables.refused) {
+            let mistake = TranslationRefusedWords { words, because };
+            problems.push(Problem::of_file(&format!("templates/{name}"), mistake));
+        }
+    }
+}
+
 fn one(
     id: &str,
     own: &BTreeMap<String, String>,

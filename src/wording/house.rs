@@ -9,8 +9,7 @@ use crate::rulebook::{LogBook, Measure, MeasureKind, Rulebook};
 use crate::source::Source;
 use crate::templates::Templates;
 
-use super::check::check;
-use super::{OWN, Practice, Spoken, Translation, Voice, speak};
+use super::{OWN, Practice, Spoken, Translation, Voice, check, speak};
 
 /// Where a practice's own sentences lie once its folder is laid over the shipped one; sorts before every other name.
 pub(super) const FROM_PRACTICE: &str = "+/";
@@ -101,6 +100,9 @@ impl House {
         let voice = self.practice.voice(language);
         let translation = Translation::load(&self.library, language, &mut problems);
         let mut spoken = Spoken::default();
+        if language == OWN && translation.says_anything() {
+            check::own_sentences(&mut rulebook, &self.library, &mut problems);
+        }
         if translation.says_anything() || voice.differs() {
             spoken = speak(&mut rulebook, &self.library, &voice, &translation);
         }
@@ -120,6 +122,43 @@ impl House {
             },
             problems,
         ))
+    }
+
+    /// The same house without what tells which practice it is.
+    #[must_use]
+    pub fn unnamed(self) -> Self {
+        let Practice {
+            paper,
+            large_print,
+            sign_distance_cm,
+            language,
+            units,
+            spelling,
+            ..
+        } = self.practice;
+        let practice = Practice {
+            paper,
+            large_print,
+            sign_distance_cm,
+            language,
+            units,
+            spelling,
+            ..Practice::unnamed()
+        };
+        Self { practice, ..self }
+    }
+
+    /// All texts that papers are made from.
+    #[must_use]
+    pub fn all_texts(&self) -> String {
+        let files = self
+            .library
+            .files
+            .iter()
+            .map(|(_, source)| source.text.as_str());
+        let mut texts: Vec<&str> = files.collect();
+        texts.extend(self.templates.all());
+        texts.join("\n")
     }
 
     /// The part of the rulebook that reads logs, in the practice's spelling and units.
@@ -143,7 +182,8 @@ impl House {
             if !self.replaced_measures.is_empty() {
                 self.words_alone(&rulebook, &mut problems);
             }
-            check(&mut rulebook, &self.library, &self.templates, &mut problems);
+            check::own_templates(&rulebook, &self.templates, &mut problems);
+            check::check(&mut rulebook, &self.library, &self.templates, &mut problems);
         }
         problems
     }
