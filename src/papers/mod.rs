@@ -9,6 +9,7 @@ pub mod markdown;
 pub mod reason;
 pub mod schema;
 pub mod species;
+pub mod web_form;
 
 use serde_json::{Value, json};
 
