@@ -56,7 +56,12 @@ impl Blank {
         let text = if self.form {
             web_form::web_form(&engine, &rulebook.questionnaire, &rulebook.vocabulary, tier)
         } else {
-            form::blank(&engine, &rulebook.questionnaire, tier, self.with_schema.as_deref())
+            form::blank(
+                &engine,
+                &rulebook.questionnaire,
+                tier,
+                self.with_schema.as_deref(),
+            )
         }
         .map_err(io::Error::other)?;
         io.out.write_all(text.as_bytes())?;

@@ -38,12 +38,82 @@ const MOST_RADIOS: usize = 7;
 
 /// Names of units that people write. Whether one fits a question, and how large it is, is asked of [`Unit`].
 const UNIT_NAMES: &[&str] = &[
-    "mm", "millimetre", "millimetres", "millimeter", "millimeters", "cm", "centimetre", "centimetres", "centimeter",
-    "centimeters", "m", "metre", "metres", "meter", "meters", "in", "inch", "inches", "\"", "″", "ft", "foot", "feet", "'", "′",
-    "g", "gram", "grams", "gramme", "grammes", "kg", "kilo", "kilos", "kilogram", "kilograms", "oz", "ounce", "ounces", "lb",
-    "lbs", "pound", "pounds", "s", "sec", "secs", "second", "seconds", "min", "mins", "minute", "minutes", "h", "hr", "hrs",
-    "hour", "hours", "d", "day", "days", "week", "weeks", "wk", "wks", "month", "months", "y", "yr", "yrs", "year", "years",
-    "%", "percent", "per cent", "times", "time", "x",
+    "mm",
+    "millimetre",
+    "millimetres",
+    "millimeter",
+    "millimeters",
+    "cm",
+    "centimetre",
+    "centimetres",
+    "centimeter",
+    "centimeters",
+    "m",
+    "metre",
+    "metres",
+    "meter",
+    "meters",
+    "in",
+    "inch",
+    "inches",
+    "\"",
+    "″",
+    "ft",
+    "foot",
+    "feet",
+    "'",
+    "′",
+    "g",
+    "gram",
+    "grams",
+    "gramme",
+    "grammes",
+    "kg",
+    "kilo",
+    "kilos",
+    "kilogram",
+    "kilograms",
+    "oz",
+    "ounce",
+    "ounces",
+    "lb",
+    "lbs",
+    "pound",
+    "pounds",
+    "s",
+    "sec",
+    "secs",
+    "second",
+    "seconds",
+    "min",
+    "mins",
+    "minute",
+    "minutes",
+    "h",
+    "hr",
+    "hrs",
+    "hour",
+    "hours",
+    "d",
+    "day",
+    "days",
+    "week",
+    "weeks",
+    "wk",
+    "wks",
+    "month",
+    "months",
+    "y",
+    "yr",
+    "yrs",
+    "year",
+    "years",
+    "%",
+    "percent",
+    "per cent",
+    "times",
+    "time",
+    "x",
 ];
 
 /// The form with the questions up to a tier, as one HTML file.
@@ -71,7 +141,10 @@ pub fn web_form(
         .filter(|line| !line.starts_with("//# sourceMappingURL"))
         .collect::<Vec<_>>()
         .join("\n");
-    let script = format!("(() => {{\n\"use strict\";\n{}}})();\n", lines(&SCRIPTS.concat()));
+    let script = format!(
+        "(() => {{\n\"use strict\";\n{}}})();\n",
+        lines(&SCRIPTS.concat())
+    );
     let style = lines(&engine.render("form/form.css", &json!({}))?);
     let policy = format!(
         "default-src 'none'; script-src {} {}; style-src {}; form-action 'none'; base-uri 'none'",
@@ -116,7 +189,11 @@ fn base64(bytes: &[u8]) -> String {
             .fold(0_usize, |word, byte| word << 8 | usize::from(*byte));
         for place in 0..4 {
             let sign = SIGNS[word >> (18 - 6 * place) & 63];
-            out.push(if place <= chunk.len() { char::from(sign) } else { '=' });
+            out.push(if place <= chunk.len() {
+                char::from(sign)
+            } else {
+                '='
+            });
         }
     }
     out
@@ -155,7 +232,8 @@ fn shown(
         };
         let question = &info.questions[place];
         if question.kind == Kind::YesNo {
-            shown["choices"] = json!([{"id": "yes", "words": words["yes"]}, {"id": "no", "words": words["no"]}]);
+            shown["choices"] =
+                json!([{"id": "yes", "words": words["yes"]}, {"id": "no", "words": words["no"]}]);
         }
         let names = names_person(questionnaire, &info.id, question);
         shown["names"] = json!(names);
@@ -174,7 +252,13 @@ fn shown(
             shown["bare"] = json!(unit.may_be_left_out());
         }
         shown["hint_lines"] = json!(hint_lines(question, words));
-        shown["when"] = json!(when(vocabulary, FactRef { group: at, fact: place }));
+        shown["when"] = json!(when(
+            vocabulary,
+            FactRef {
+                group: at,
+                fact: place
+            }
+        ));
     }
     group
 }
@@ -302,7 +386,9 @@ fn when(vocabulary: &Vocabulary, at: FactRef) -> Vec<Json> {
             }
             let ids = |bits: u64| -> Vec<&str> {
                 let set = told.choices.iter().enumerate();
-                set.filter(|(at, _)| bits & (1 << at) != 0).map(|(_, c)| c.id.as_str()).collect()
+                set.filter(|(at, _)| bits & (1 << at) != 0)
+                    .map(|(_, c)| c.id.as_str())
+                    .collect()
             };
             let holds = |value: &Value| test.check(value) != Truth::False;
             let says = match (test, told.kind) {
@@ -310,14 +396,21 @@ fn when(vocabulary: &Vocabulary, at: FactRef) -> Vec<Json> {
                 (Test::Blank, _) => json!({"answered": false}),
                 (_, Kind::YesNo) => {
                     let both = [("yes", true), ("no", false)];
-                    let shows: Vec<&str> =
-                        both.iter().filter(|(_, yes)| holds(&Value::YesNo(*yes))).map(|(id, _)| *id).collect();
+                    let shows: Vec<&str> = both
+                        .iter()
+                        .filter(|(_, yes)| holds(&Value::YesNo(*yes)))
+                        .map(|(id, _)| *id)
+                        .collect();
                     json!({"one": shows})
                 }
                 (_, Kind::Choice | Kind::Level) => {
                     let value = |at: usize| {
                         let at = u8::try_from(at).unwrap_or(u8::MAX);
-                        if told.kind == Kind::Level { Value::level(at) } else { Value::Choice(at) }
+                        if told.kind == Kind::Level {
+                            Value::level(at)
+                        } else {
+                            Value::Choice(at)
+                        }
                     };
                     let shows: Vec<&str> = (0..told.choices.len())
                         .filter(|at| holds(&value(*at)))

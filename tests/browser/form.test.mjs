@@ -4,6 +4,8 @@ import assert from "node:assert/strict";
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { test } from "node:test";
+import { fleschKincaid } from "flesch-kincaid";
+import { syllable } from "syllable";
 import { DESKTOP, PHONE, ROOT, axe, browser, folder, open, perchside, vnu } from "./browser.mjs";
 
 const TIERS = ["enquiry", "intake", "visit"];
@@ -423,4 +425,16 @@ test("the library in the page is the one that is named", () => {
   const { version } = JSON.parse(readFileSync(new URL("node_modules/js-yaml/package.json", import.meta.url), "utf8"));
   assert.equal(kept, named);
   assert.ok(readFileSync(join(ROOT, "templates/form/words.json"), "utf8").includes(`js-yaml ${version}`));
+});
+
+test("what the form says of itself reads at US grade 6 or below", () => {
+  const words = JSON.parse(readFileSync(join(ROOT, "templates/form/words.json"), "utf8"));
+  const sentences = Object.values(words)
+    .filter((it) => it.includes(" ") && !it.includes("js-yaml"))
+    .flatMap((it) => it.split(/(?<=[.?!:])\s+/u));
+  const all = sentences.flatMap((it) => it.match(/[\p{L}\p{N}’'-]+/gu) ?? []);
+  const grade = fleschKincaid({ sentence: sentences.length, word: all.length, syllable: all.reduce((sum, it) => sum + syllable(it), 0) });
+  assert.ok(all.length > 400 && grade <= 6, `${all.length} words, grade ${grade}`);
+  const long = sentences.filter((it) => (it.match(/\S+/gu) ?? []).length > 20);
+  assert.deepEqual(long, []);
 });
