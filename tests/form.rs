@@ -218,7 +218,7 @@ fn base64(bytes: &[u8]) -> String {
             })]
         })
         .collect();
-    while text.len() % 4 != 0 {
+    while !text.len().is_multiple_of(4) {
         text.push('=');
     }
     text

@@ -53,11 +53,19 @@ function showAnswer(group, holder, question, box = boxOf(group, holder, question
 function mark(group, holder, question, box) {
   const answer = answerOf(holder, question);
   box.querySelector(".back").hidden = !isAnswered(answer);
+  const long = box.querySelector("textarea");
+  if (long) long.rows = roomFor(answer.text ?? "");
   const line = box.querySelector(".paper.line");
   if (line) line.textContent = answer.unknown ? "" : question.type === "number" ? numberText(question, answer) : answer.text ?? "";
   for (const item of box.querySelectorAll(".paper.boxes li")) {
     item.classList.toggle("on", item.hasAttribute("data-unknown") ? Boolean(answer.unknown) : answer.picked?.includes(item.dataset.of) ?? false);
   }
+}
+
+/** Lines that a long text takes, within reason; it can be drawn larger by hand. */
+function roomFor(text) {
+  const lines = text.split("\n").reduce((sum, line) => sum + Math.max(1, Math.ceil(line.length / 55)), 0);
+  return Math.min(Math.max(lines, 3), 18);
 }
 
 /** Says what is wrong with an answer. While one types, a fault is only taken away. */

@@ -79,8 +79,7 @@ export async function axe(page) {
 export function vnu(html, at) {
   const path = join(at, "checked.html");
   writeFileSync(path, html);
-  const args = ["-Xss4m", "-jar", require.resolve("vnu-jar/build/dist/vnu.jar"), "--exit-zero-always", "--format", "json", path];
+  const args = ["-Xss4m", "-Dfile.encoding=UTF-8", "-jar", require.resolve("vnu-jar/build/dist/vnu.jar"), "--exit-zero-always", "--stdout", "--format", "json", path];
   const out = execFileSync("java", args, { encoding: "utf8", stdio: ["ignore", "pipe", "pipe"] });
-  const text = out || "{}";
-  return (JSON.parse(text).messages ?? []).map((it) => `${it.type}${it.subType ? ` (${it.subType})` : ""}: ${it.message} at line ${it.lastLine}`);
+  return JSON.parse(out).messages.map((it) => `${it.type}${it.subType ? ` (${it.subType})` : ""}: ${it.message} at line ${it.lastLine}`);
 }

@@ -36,6 +36,12 @@ test("nothing is wrong with the page in the eyes of the checkers", async (t) => 
   const at = folder(t);
   const on = await browser(t);
   const full = readFileSync(join(ROOT, "examples/night-shift-cockatoo/intake.yaml"), "utf8");
+  // The checkers find what there is to find.
+  assert.match(vnu("<!doctype html><html lang=en><title>x</title><p id=a><div id=a></div>", at).join(), /Duplicate ID/);
+  const bad = await on.newPage();
+  await bad.setContent("<html><body><input><img src=x></body></html>");
+  assert.ok((await axe(bad)).length >= 3);
+  await bad.close();
   for (const tier of TIERS) {
     const path = written(at, tier);
     assert.deepEqual(vnu(readFileSync(path, "utf8"), at), [], `${tier}: the file`);
