@@ -25,6 +25,8 @@ main.addEventListener("change", (event) => {
     changed();
   } else if (question && holder) {
     showFault(group, holder, question, box, true);
+    // A line that was empty and hidden is not read out when it fills, so a reader of the screen hears it from here.
+    document.getElementById("heard").textContent = box.querySelector(".error").textContent;
   }
 });
 

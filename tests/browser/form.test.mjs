@@ -183,6 +183,7 @@ test("the page says what does not look right, and saves it only when asked again
   const says = async (id, value, words) => {
     await answer(page, `${id}-in`, value);
     assert.match(await page.$eval(`${id}-error`, (it) => it.textContent), words, value);
+    assert.match(await page.$eval("#heard[role=status]", (it) => it.textContent), words, value);
   };
   await says("#q-bird-home-since", "3/10/2026", /does not read as a date/);
   await says("#q-bird-home-since", "2026-02-30", /no such day/);
