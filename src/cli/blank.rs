@@ -1,11 +1,11 @@
-//! `perchside blank`: a fresh form, or a schema of it.
+//! `perchside blank`: a fresh form, as a text file or as a page, or a schema of it.
 
 use std::io;
 
 use clap::{Args, ValueEnum};
 
 use crate::papers::engine::Engine;
-use crate::papers::{form, schema};
+use crate::papers::{form, schema, web_form};
 use crate::questionnaire;
 
 use super::{Common, Io, Outcome, rulebook};
@@ -30,6 +30,9 @@ pub(super) struct Blank {
     /// Write a JSON Schema of the form instead, for an editor that completes and checks.
     #[arg(long, conflicts_with = "tier")]
     schema: bool,
+    /// Write the form as one HTML page instead, to fill in with a browser and no network.
+    #[arg(long, conflicts_with_all = ["schema", "with_schema"])]
+    form: bool,
     /// Name a schema file in the first line of the form, for editors that look for one.
     #[arg(long, value_name = "FILE")]
     with_schema: Option<String>,
@@ -49,12 +52,17 @@ impl Blank {
             Tier::Intake => questionnaire::Tier::Intake,
             Tier::Visit => questionnaire::Tier::Visit,
         };
-        let text = form::blank(
-            &Engine::embedded(),
-            &rulebook.questionnaire,
-            tier,
-            self.with_schema.as_deref(),
-        )
+        let engine = Engine::embedded();
+        let text = if self.form {
+            web_form::web_form(&engine, &rulebook.questionnaire, &rulebook.vocabulary, tier)
+        } else {
+            form::blank(
+                &engine,
+                &rulebook.questionnaire,
+                tier,
+                self.with_schema.as_deref(),
+            )
+        }
         .map_err(io::Error::other)?;
         io.out.write_all(text.as_bytes())?;
         Ok(Outcome::Done)

@@ -41,7 +41,7 @@ pub fn blank(
 }
 
 /// What the templates of forms see: groups with their questions up to a tier.
-fn groups(questionnaire: &Questionnaire, up_to: Tier) -> Vec<serde_json::Value> {
+pub(super) fn groups(questionnaire: &Questionnaire, up_to: Tier) -> Vec<serde_json::Value> {
     questionnaire
         .groups
         .iter()
@@ -55,6 +55,7 @@ fn groups(questionnaire: &Questionnaire, up_to: Tier) -> Vec<serde_json::Value> 
                     json!({
                         "id": question.id,
                         "ask": question.ask,
+                        "why": question.why,
                         "help": question.help,
                         "example": question.example,
                         "type": question.kind.word(),

@@ -10,6 +10,7 @@ pub mod note;
 pub mod reason;
 pub mod schema;
 pub mod species;
+pub mod web_form;
 
 use serde::Serialize;
 use serde_json::{Value, json};
