@@ -244,12 +244,6 @@ impl Tongue {
     /// A day as people say it: `Saturday, 28 November 2026`.
     #[must_use]
     pub fn day(&self, date: Date) -> String {
-        let of = |list: &[String], at: i8| {
-            usize::try_from(at)
-                .ok()
-                .and_then(|at| list.get(at).cloned())
-                .unwrap_or_default()
-        };
         self.word("date")
             .replace(
                 "{weekday}",
@@ -263,7 +257,23 @@ impl Tongue {
     /// A day, or the part of a date that was told.
     #[must_use]
     pub fn date(&self, date: &PartialDate) -> String {
-        let text = date.to_string();
-        text.parse::<Date>().map_or(text, |day| self.day(day))
+        if date.first == date.last {
+            return self.day(date.first);
+        }
+        let year = date.first.year().to_string();
+        if date.first.month() != date.last.month() {
+            return year;
+        }
+        self.word("month-and-year")
+            .replace("{month}", &of(&self.months, date.first.month() - 1))
+            .replace("{year}", &year)
     }
+}
+
+/// A word of a list by its place, from 0.
+fn of(list: &[String], at: i8) -> String {
+    usize::try_from(at)
+        .ok()
+        .and_then(|at| list.get(at).cloned())
+        .unwrap_or_default()
 }

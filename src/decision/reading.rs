@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use crate::facts::{Facts, Items, Value, show};
+use crate::facts::{Facts, Items, Value};
 use crate::language::condition::{FactRef, Scope};
 use crate::language::{Condition, Truth};
 use crate::rulebook::Rulebook;
@@ -151,13 +151,7 @@ fn contexts(rulebook: &Rulebook, items: &[Vec<Value>]) -> Vec<Context> {
             .collect();
         let mut answers: Vec<(String, usize)> = Vec::new();
         for value in &known {
-            let answer = match value {
-                Value::Choice(at) => about
-                    .choices
-                    .get(usize::from(*at))
-                    .map_or_else(|| show(about, value), |choice| choice.words.clone()),
-                _ => show(about, value),
-            };
+            let answer = rulebook.tongue.value(about, value);
             match answers.iter_mut().find(|(other, _)| *other == answer) {
                 Some((_, count)) => *count += 1,
                 None => answers.push((answer, 1)),

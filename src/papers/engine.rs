@@ -102,14 +102,28 @@ impl Engine {
         environment.add_filter("yaml", |text: String| crate::yaml::quoted(&text));
         environment.add_filter("css", |text: String| Value::from_safe_string(css(&text)));
         environment.add_filter("comment", comment);
-        environment.add_filter("num", num);
-        environment.add_filter("span", span);
         environment.add_filter("note", |text: String| {
             Value::from_safe_string(note::quoted(&text))
         });
         environment.add_global("practice", Value::from(Serde(practice)));
         environment.add_global("language", Value::from(Serde(&tongue)));
         let words = Arc::new(tongue.clone());
+        environment.add_filter("num", {
+            let words = Arc::clone(&words);
+            // Drawings and styles have numbers of their own, with a point.
+            move |state: &State<'_, '_>, value: f64, decimals: usize| {
+                let text = num(value, decimals);
+                if state.name().ends_with(".md") || state.name().starts_with("figures.yaml") {
+                    text.replace('.', words.word("decimal"))
+                } else {
+                    text
+                }
+            }
+        });
+        environment.add_filter("span", {
+            let words = Arc::clone(&words);
+            move |value: &Value, decimals: usize| span(&words, value, decimals)
+        });
         let (units, english) = (voice.units, voice.spelling == Spelling::British);
         environment.add_filter("day", {
             let words = Arc::clone(&words);
@@ -213,16 +227,19 @@ fn num(value: f64, decimals: usize) -> String {
 }
 
 /// A range as people say it: one number where both ends print alike.
-fn span(value: &Value, decimals: usize) -> Result<String, Error> {
+fn span(words: &Tongue, value: &Value, decimals: usize) -> Result<String, Error> {
     let end = |name: &str| -> Result<String, Error> {
         let end = f64::try_from(value.get_attr(name)?)?;
-        Ok(num(end, decimals))
+        Ok(num(end, decimals).replace('.', words.word("decimal")))
     };
     let (low, high) = (end("low")?, end("high")?);
     Ok(if low == high {
         low
     } else {
-        format!("{low} to {high}")
+        words
+            .word("range")
+            .replace("{low}", &low)
+            .replace("{high}", &high)
     })
 }
 

@@ -4,8 +4,9 @@ use serde::Serialize;
 
 use crate::decision::reading::{Context, Counted};
 use crate::decision::{Counts, Decision};
+use crate::facts::{Items, Value};
 use crate::intake::Intake;
-use crate::language::Truth;
+use crate::language::{FactRef, Truth};
 use crate::rulebook::Rulebook;
 
 /// How the biting is read.
@@ -139,6 +140,15 @@ pub(super) fn part(rulebook: &Rulebook, decision: &Decision) -> ReadingPart {
     }
 }
 
+/// The value a spoken fact has, of its entry where there are several.
+fn value(decision: &Decision, of: FactRef, item: Option<usize>) -> Option<&Value> {
+    match (decision.facts.groups.get(of.group)?, item) {
+        (Items::Once(values), _) => values.get(of.fact),
+        (Items::Many(items), Some(item)) => items.as_ref()?.get(item)?.get(of.fact),
+        (Items::Many(_), None) => None,
+    }
+}
+
 pub(super) fn contradictions(
     rulebook: &Rulebook,
     intake: &Intake,
@@ -169,7 +179,13 @@ pub(super) fn contradictions(
                 });
                 let statement = Statement {
                     ask: rulebook.vocabulary.fact(spoken.of).title.clone(),
-                    answer: spoken.value.clone(),
+                    answer: value(decision, spoken.of, spoken.item).map_or_else(
+                        || spoken.value.clone(),
+                        |value| {
+                            let fact = rulebook.vocabulary.fact(spoken.of);
+                            rulebook.tongue.value(fact, value)
+                        },
+                    ),
                     line,
                 };
                 if !statements
