@@ -31,6 +31,7 @@
 
 pub mod answers;
 pub mod cli;
+pub mod customary;
 pub mod dates;
 pub mod decision;
 pub mod facts;

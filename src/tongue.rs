@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use crate::customary::Units;
 use crate::dates::PartialDate;
 use crate::facts::{Fact, Value};
 use crate::fields::File;
@@ -67,6 +68,9 @@ pub struct Tongue {
     pub papers: Vec<String>,
     /// What stands behind a sentence that has no translation yet.
     pub untranslated: String,
+    /// Which units values are told in first.
+    #[serde(skip)]
+    pub units: Units,
     words: BTreeMap<String, String>,
     months: Vec<String>,
     weekdays: Vec<String>,
@@ -115,6 +119,7 @@ impl Tongue {
             note: fields.text("note").unwrap_or_default(),
             papers: list("papers"),
             untranslated: fields.text("untranslated").unwrap_or_default(),
+            units: Units::default(),
             words: fields
                 .entries("words")
                 .into_iter()
@@ -184,7 +189,10 @@ impl Tongue {
             Unit::Centimetres => "cm",
             Unit::Grams => "g",
         };
-        let in_unit = |number: &str, many: f64| self.word(name(many)).replace("{n}", number);
+        let in_unit = |number: &str, many: f64| {
+            self.units
+                .applied(&self.word(name(many)).replace("{n}", number))
+        };
         if low == high {
             in_unit(&self.number(low), low)
         } else if high.is_infinite() {

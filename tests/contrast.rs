@@ -36,7 +36,12 @@ fn contrast(a: &str, b: &str) -> f64 {
 fn the_formula_gives_the_published_pairs() {
     assert!((contrast("#000", "#fff") - 21.0).abs() < 1e-9);
     assert!((contrast("#fff", "#fff") - 1.0).abs() < 1e-9);
-    for (colour, ratio) in [("#767676", 4.54), ("#777777", 4.48), ("#ff0000", 4.0), ("#949494", 3.03)] {
+    for (colour, ratio) in [
+        ("#767676", 4.54),
+        ("#777777", 4.48),
+        ("#ff0000", 4.0),
+        ("#949494", 3.03),
+    ] {
         let found = contrast(colour, "#ffffff");
         assert!((found - ratio).abs() < 0.005, "{colour}: {found}");
     }
@@ -57,7 +62,9 @@ fn schemes() -> Vec<(String, BTreeMap<String, String>)> {
             .filter_map(|part| {
                 let (name, value) = part.rsplit_once("--")?.1.split_once(':')?;
                 let value = value.trim();
-                value.starts_with('#').then(|| (name.to_owned(), value.to_owned()))
+                value
+                    .starts_with('#')
+                    .then(|| (name.to_owned(), value.to_owned()))
             })
             .collect();
         if !colours.is_empty() {
@@ -74,7 +81,10 @@ fn every_scheme_can_be_read() {
     for (media, colours) in schemes {
         let pair = |ink: &str, paper: &str, least: f64| {
             let found = contrast(&colours[ink], &colours[paper]);
-            assert!(found >= least, "{media}: {ink} on {paper} is {found:.2}, not {least}");
+            assert!(
+                found >= least,
+                "{media}: {ink} on {paper} is {found:.2}, not {least}"
+            );
         };
         for ground in ["paper", "soft"] {
             pair("ink", ground, 7.0);

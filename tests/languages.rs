@@ -8,12 +8,14 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use perchside::decision::decide;
+use perchside::intake::Intake;
 use perchside::library::Library;
 use perchside::mistake::render;
 use perchside::papers::engine::Engine;
 use perchside::papers::{Copy, PAPERS, Paper, copy_of};
 use perchside::plan::{Options, Plan};
 use perchside::rulebook::{Care, Rulebook};
+use perchside::source::Source;
 use perchside::templates::Templates;
 use perchside::wording::{House, of_template, stamps};
 use support::{Form, TODAY, intake, rulebook};
@@ -54,10 +56,13 @@ fn examples() -> Vec<String> {
 
 fn paper(house: &House, language: &str, form: &str, name: &'static str) -> (Paper, String) {
     let (voiced, _) = house.speaking(language).unwrap();
-    let intake = intake(form);
+    let (questionnaire, vocabulary) = (&voiced.rulebook.questionnaire, &voiced.rulebook.vocabulary);
+    let source = Source::new("form", form);
+    let (intake, _) = Intake::read(questionnaire, vocabulary, source, TODAY).unwrap();
     let decision = decide(&voiced.rulebook, &intake.answers, TODAY);
     let options = Options {
         large_print: house.practice.large_print,
+        sign_read_from_cm: Some(house.practice.sign_distance_cm),
         ..Options::default()
     };
     let plan = Plan::of(&voiced.rulebook, &intake, &decision, options);
@@ -169,7 +174,7 @@ fn a_language_changes_no_decision() {
 #[test]
 fn a_sentence_that_is_missing_is_marked_and_named() {
     let measure = "id: our-own-gate\ntitle: Our own gate\ndo: Put up the gate that you got from us.\nwhy: It keeps people and bird apart.\nfor: household\nwho: One adult\nwhen: Today\nstart: today\ndone: The gate stands.\ncontrol: barrier\nstep: setting\nsource: [practice]\n";
-    let rule = "id: gate-from-us\ntitle: Homes with a gate\nwhy: A gate works at once.\nsource: [practice]\npriority: first\nwhen:\n  case.setting: home\nthen:\n  do: [our-own-gate]\nexamples:\n  - fires: {case: {setting: home}}\n  - quiet: {case: {setting: clinic}}\n";
+    let rule = "id: gate-from-us\ntitle: Homes with a gate\nwhy: A gate works at once.\nsource: [practice]\npriority: first\nwhen:\n  case.setting: home\nthen:\n  do: [our-own-gate]\nexamples:\n  - fires: {case: {setting: home}}\n  - quiet: {case: {setting: clinic}}\n  - blank: {case: {hurt-now: nobody}}\n";
     let (_folder, house) = practice(&[
         ("practice.yaml", "name: Lantern Lane Parrots\n"),
         ("rules/measures/home/our-own-gate.yaml", measure),

@@ -3,6 +3,7 @@
 
 mod support;
 
+use perchside::papers::{Copy, Paper, copy_of};
 use perchside::plan::{Headline, Options, Plan};
 use perchside::rulebook::{Control, HumaneStep, MeasureKind, Risk, Start, Vet};
 use support::{decided, rulebook};
@@ -239,9 +240,11 @@ fn private_health_is_talked_over_alone() {
         };
         let plan = Plan::of(rulebook(), &intake, &decision, options);
         let engine = perchside::papers::engine::Engine::embedded();
-        let text = perchside::papers::Paper::household(&engine, &plan)
-            .unwrap()
-            .markdown();
+        let text: String = perchside::papers::PAPERS
+            .iter()
+            .filter(|name| copy_of(name) == Copy::Household)
+            .map(|name| Paper::of(&engine, &plan, name).unwrap().markdown())
+            .collect();
         (plan, text)
     };
     let (plan, shared) = paper(false);
@@ -255,6 +258,29 @@ fn private_health_is_talked_over_alone() {
     for title in talks {
         assert!(!shared.contains(title), "{title}");
         assert!(alone.contains(title), "{title}");
+    }
+}
+
+#[test]
+fn no_household_paper_holds_a_private_answer_or_a_name() {
+    let form = "bird: {name: Pip, ring: QX-5512}\npeople:\n  - {name: Zephyrine, age: 40 years, presence: lives here, role: reacted-to, vulnerable: [blood thinner], tetanus: fewer or not sure, willing: 2, confidence: 1}\ngoals: {limits: Moneywortle, wish: Zephyrine wants peace, agreement: mixed}\nrewards: {best-foods: Zephyrine's seeds}\nhealth: {vet-name: Clinic of Zephyrine}\nnotes: {colleagues: Onlyforcolleagues}\nconsent: {visit-safety: not safe, lone-visit: yes}\n";
+    let (intake, decision) = decided(form);
+    let plan = Plan::of(rulebook(), &intake, &decision, Options::default());
+    let engine = perchside::papers::engine::Engine::embedded();
+    let mut professional = String::new();
+    for name in perchside::papers::PAPERS {
+        let text = Paper::of(&engine, &plan, name).unwrap().markdown();
+        if copy_of(name) == Copy::Professional {
+            professional.push_str(&text);
+            continue;
+        }
+        for word in ["QX-5512", "Zephyrine", "Moneywortle", "Onlyforcolleagues"] {
+            assert!(!text.contains(word), "{name} holds {word}");
+        }
+    }
+    // They do reach those who have to know.
+    for word in ["QX-5512", "Onlyforcolleagues"] {
+        assert!(professional.contains(word), "{word}");
     }
 }
 

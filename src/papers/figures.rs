@@ -63,7 +63,9 @@ fn one<'a>(engine: &Engine, figure: &'a Figure) -> Result<FigureWords<'a>, Paper
         tell: if figure.private {
             String::new()
         } else {
-            lines("tell", &figure.tell)?.join(" ")
+            engine
+                .units
+                .applied(&lines("tell", &figure.tell)?.join(" "))
         },
         values: &figure.values,
     })

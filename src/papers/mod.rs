@@ -226,6 +226,12 @@ impl Paper {
         name: &'static str,
         drawings: &[Drawing],
     ) -> Result<Self, PaperError> {
+        // A household copy never sees a private answer, whatever its template asks for.
+        let mut of_copy = context.clone();
+        if copy_of(name) == Copy::Household {
+            of_copy["told"] = context["told-shared"].clone();
+        }
+        let context = &of_copy;
         let mut parts = Vec::new();
         for template in engine.parts(name) {
             let stem = template
@@ -357,6 +363,7 @@ fn card_key(letter: &str) -> String {
 fn context(engine: &Engine, plan: &Plan) -> Result<Value, PaperError> {
     Ok(json!({
         "plan": plan,
+        "told-shared": plan.told_shared,
         "told": plan.told,
         "figures": figures::words(engine, &plan.figures)?,
     }))

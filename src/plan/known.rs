@@ -71,7 +71,7 @@ pub(super) fn known(
 }
 
 /// A text in which the names of the people of the form are left out. Names are matched as whole words.
-fn without_names(rulebook: &Rulebook, intake: &Intake, text: &str) -> String {
+pub(super) fn without_names(rulebook: &Rulebook, intake: &Intake, text: &str) -> String {
     let mut out = text.to_owned();
     let Some((people, question)) = rulebook.questionnaire.find("people.name") else {
         return out;

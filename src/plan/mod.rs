@@ -31,7 +31,7 @@ pub use sign::{READ_FROM_CM, Sign};
 pub use since::Logged;
 pub use sketch::Sketch;
 pub use steps::{ListWords, StepWords};
-pub use told::{Entry, Told};
+pub use told::{Entry, Groups, Told};
 pub use training::Training;
 
 use crate::answers::Given;
@@ -230,7 +230,10 @@ pub struct Plan {
     pub large_print: bool,
     /// Everything the form told, by group; for professional copies alone.
     #[serde(skip)]
-    pub told: BTreeMap<String, Option<Vec<Entry>>>,
+    pub told: Groups,
+    /// What of it a household copy may hold.
+    #[serde(skip)]
+    pub told_shared: Groups,
     /// Standing cautions.
     pub cautions: Vec<Caution>,
     /// The record foot.
@@ -353,6 +356,7 @@ impl Plan {
             notes: notes(rulebook, intake),
             large_print: options.large_print || large_print(rulebook, intake),
             told: told::told(rulebook, intake, decision),
+            told_shared: told::shared(rulebook, intake, decision, options.names),
             cautions: rulebook.tables.cautions.clone(),
             record: Record {
                 program: env!("CARGO_PKG_VERSION").to_owned(),

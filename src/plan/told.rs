@@ -27,11 +27,44 @@ pub struct Told {
 pub type Entry = BTreeMap<String, Told>;
 
 /// All answers, by group: one entry for a group asked once; nothing where a repeated group was not told.
-pub(super) fn told(
+pub type Groups = BTreeMap<String, Option<Vec<Entry>>>;
+
+/// All answers, for professional copies.
+pub(super) fn told(rulebook: &Rulebook, intake: &Intake, decision: &Decision) -> Groups {
+    groups(rulebook, intake, decision, &|text| text)
+}
+
+/// The answers a household copy may hold: none that is private, and no name of a person unless names may be printed.
+pub(super) fn shared(
     rulebook: &Rulebook,
     intake: &Intake,
     decision: &Decision,
-) -> BTreeMap<String, Option<Vec<Entry>>> {
+    names: bool,
+) -> Groups {
+    let unnamed = |text: String| {
+        if names {
+            text
+        } else {
+            super::known::without_names(rulebook, intake, &text)
+        }
+    };
+    let mut groups = groups(rulebook, intake, decision, &unnamed);
+    let entries = groups.values_mut().flatten().flatten();
+    for told in entries.flat_map(BTreeMap::values_mut) {
+        if told.private {
+            told.value = None;
+            told.asked = false;
+        }
+    }
+    groups
+}
+
+fn groups(
+    rulebook: &Rulebook,
+    intake: &Intake,
+    decision: &Decision,
+    text: &dyn Fn(String) -> String,
+) -> Groups {
     let answers = &intake.answers;
     rulebook
         .questionnaire
@@ -47,7 +80,7 @@ pub(super) fn told(
                     .map(|(question, about)| {
                         let told = Told {
                             ask: about.ask.clone(),
-                            value: value(rulebook, answers, decision, (at, item, question)),
+                            value: value(rulebook, answers, decision, (at, item, question), text),
                             asked: matches!(
                                 answers.given(at, item, question),
                                 Some(Given::DontKnow)
@@ -75,13 +108,14 @@ fn value(
     answers: &Answers,
     decision: &Decision,
     (group, item, question): (usize, Option<usize>, usize),
+    shown: &dyn Fn(String) -> String,
 ) -> Option<String> {
     let given = answers.given(group, item, question)?;
     if given.is_blank() {
         return None;
     }
     Some(match given {
-        Given::Text(text) => text.clone(),
+        Given::Text(text) => shown(text.clone()),
         Given::Date(date) => rulebook.tongue.date(date),
         _ => {
             let fact = &rulebook.vocabulary.groups[group].facts[question];

@@ -411,6 +411,7 @@ fn unused(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
         .iter()
         .flat_map(|rule| &rule.source)
         .chain(rulebook.gates.iter().flat_map(|gate| &gate.source))
+        .chain(rulebook.sign.iter().flat_map(|entry| &entry.source))
         .chain(
             rulebook
                 .measures

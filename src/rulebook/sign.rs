@@ -32,6 +32,8 @@ pub struct SignEntry {
     pub signal: Signal,
     /// Why, for the consultant.
     pub because: String,
+    /// Keys of its sources.
+    pub source: Vec<String>,
     /// It speaks from this risk on.
     pub risk: Option<Risk>,
     /// It speaks when this holds, or is not known.
@@ -83,7 +85,8 @@ fn entry(
         &["signal", "because", "risk", "when", "source"],
     );
     let _ = fields.need("source");
-    check::sources(file, &fields.texts("source"), tables);
+    let sources = fields.texts("source");
+    check::sources(file, &sources, tables);
     let risk = fields.word("risk", Risk::WORDS).map(|at| Risk::ALL[at]);
     let when = fields
         .get("when")
@@ -95,6 +98,7 @@ fn entry(
     Some(SignEntry {
         signal: Signal::ALL[fields.needed_word("signal", Signal::WORDS)?],
         because: fields.needed_text("because"),
+        source: sources.into_iter().map(|(key, _)| key).collect(),
         risk,
         when,
     })

@@ -46,11 +46,23 @@ pub(super) fn own_sentences(
         own.insert(key.to_owned(), text.clone());
     });
     let templates = Templates::embedded();
-    one(OWN, &own, &BTreeMap::new(), rulebook, library, &templates, problems);
+    one(
+        OWN,
+        &own,
+        &BTreeMap::new(),
+        rulebook,
+        library,
+        &templates,
+        problems,
+    );
 }
 
 /// Templates of a practice say nothing that the rulebook may not say.
-pub(super) fn own_templates(rulebook: &Rulebook, templates: &Templates, problems: &mut Vec<Problem>) {
+pub(super) fn own_templates(
+    rulebook: &Rulebook,
+    templates: &Templates,
+    problems: &mut Vec<Problem>,
+) {
     for (name, _) in templates.own() {
         let text = templates.get(name).unwrap_or_default();
         for (words, because) in refused_in(text, &rulebook.tables.refused) {

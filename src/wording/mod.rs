@@ -10,14 +10,13 @@ pub mod practice;
 mod spelling;
 mod stamps;
 pub mod texts;
-mod units;
 
+pub use crate::customary::Units;
 pub use house::{House, Voiced};
 pub use language::Translation;
 pub use practice::{Emergency, PaperSize, Practice};
 pub use spelling::Spelling;
 pub use stamps::{of_template, stamps};
-pub use units::Units;
 
 use crate::library::Library;
 use crate::rulebook::{LogBook, Rulebook};
@@ -79,6 +78,7 @@ pub fn speak(
     });
     texts::settle(rulebook);
     rulebook.tongue = translation.tongue.clone();
+    rulebook.tongue.units = voice.units;
     spoken
 }
 
