@@ -285,10 +285,27 @@ impl Paper {
         self.parts
             .iter()
             .filter(|part| self.kind == "cards" && part.name == "card")
-            .map(|part| Self {
-                name: part.key.clone(),
-                parts: vec![part.clone()],
-                ..self.clone()
+            .map(|part| {
+                // On a page of its own the card's name is the heading of the page.
+                let text: Vec<&str> = part
+                    .text
+                    .lines()
+                    .map(|line| {
+                        if line.starts_with("##") {
+                            &line[1..]
+                        } else {
+                            line
+                        }
+                    })
+                    .collect();
+                Self {
+                    name: part.key.clone(),
+                    parts: vec![Part {
+                        text: text.join("\n"),
+                        ..part.clone()
+                    }],
+                    ..self.clone()
+                }
             })
             .collect()
     }

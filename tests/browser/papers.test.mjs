@@ -114,7 +114,7 @@ for (const paper of ["a4", "letter"]) {
         const count = async (file, only) => {
           const page = await open(on, join(out, file));
           // The part that has to fit, printed without what comes after it.
-          if (only) await page.addStyleTag({ content: `section:not(${only}) { display: none !important; }` }).catch(() => page.evaluate((only) => document.querySelectorAll(`section:not(${only})`).forEach((it) => it.remove()), only));
+          if (only) await page.addStyleTag({ content: `main > :not(${only}) { display: none !important; }` }).catch(() => page.evaluate((only) => document.querySelectorAll(`main > :not(${only})`).forEach((it) => it.remove()), only));
           const sides = await printed(page);
           await page.close();
           return sides;
