@@ -56,6 +56,12 @@ impl Templates {
         })
     }
 
+    /// True for a template inside the program.
+    #[must_use]
+    pub fn is_shipped(&self, name: &str) -> bool {
+        EMBEDDED.get_file(name).is_some()
+    }
+
     /// The names of the templates in a folder, in order.
     #[must_use]
     pub fn within(&self, folder: &str) -> Vec<String> {

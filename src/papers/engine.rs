@@ -132,7 +132,7 @@ impl Engine {
                 Err(_) => text,
             }
         });
-        for unit in ["cm", "mm", "g"] {
+        for unit in ["m", "cm", "mm", "g"] {
             let words = Arc::clone(&words);
             environment.add_filter(unit, move |value: f64, decimals: Option<usize>| {
                 let number = num(value, decimals.unwrap_or(0));
@@ -179,6 +179,17 @@ impl Engine {
             .collect();
         parts.sort();
         parts
+    }
+
+    /// True when a template is written in the language of this engine.
+    #[must_use]
+    pub fn speaks(&self, template: &str) -> bool {
+        let language = &self.tongue.id;
+        language == OWN
+            || self
+                .templates
+                .get(&format!("{language}/{template}"))
+                .is_some()
     }
 
     /// Fills a template that is given as text, for plain text. `name` is what a mistake calls it.

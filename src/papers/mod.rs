@@ -242,8 +242,13 @@ impl Paper {
                     stem.trim_start_matches(|c: char| c.is_ascii_digit() || c == '-')
                 });
             let mut push = |name: &str, key: String, context: &Value| -> Result<(), PaperError> {
-                let text = tidy(&engine.render(&template, context)?);
+                let mut text = tidy(&engine.render(&template, context)?);
                 if !text.is_empty() {
+                    if !engine.speaks(&template) {
+                        // A part that a practice added, and nobody has translated.
+                        let mark = markdown::escape(engine.tongue.word("paper-not-yet"));
+                        text = format!("> {mark}\n\n{text}");
+                    }
                     let name = name.to_owned();
                     parts.push(Part { name, key, text });
                 }

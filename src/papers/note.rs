@@ -36,7 +36,7 @@ pub fn quoted(text: &str) -> String {
         }
     }
     let mut out = String::new();
-    if cmark(events.into_iter(), &mut out, Options::empty()).is_err() {
+    if cmark(events, &mut out, Options::empty()).is_err() {
         // Writing to a string cannot fail; were it to, the note is printed as plain text.
         out = super::markdown::escape(text);
     }

@@ -77,17 +77,31 @@ impl Redactor {
 
     /// Learns from a further set of answers, such as those of a log.
     pub fn learn(&mut self, questionnaire: &Questionnaire, answers: &Answers) {
-        each(questionnaire, answers, &mut |group, question, _, given| {
-            let about = &questionnaire.groups[group].questions[question];
-            let (Some(kind), Given::Text(text)) = (about.identifies, given) else {
-                return;
-            };
-            let question = format!("{}.{}", questionnaire.groups[group].id, about.id);
-            self.add(kind, text, &question);
-        });
+        let people = questionnaire.group("people");
+        for first in [true, false] {
+            each(answers, |group, question, given| {
+                if (Some(group) == people) == first {
+                    self.learn_one(questionnaire, group, question, given);
+                }
+            });
+        }
         // Longer names first, so that a part of a name never stands in for the whole.
         self.secrets
             .sort_by(|a, b| (b.text.len(), &a.text).cmp(&(a.text.len(), &b.text)));
+    }
+
+    fn learn_one(
+        &mut self,
+        questionnaire: &Questionnaire,
+        group: usize,
+        question: usize,
+        given: &Given,
+    ) {
+        let about = &questionnaire.groups[group].questions[question];
+        if let (Some(kind), Given::Text(text)) = (about.identifies, given) {
+            let question = format!("{}.{}", questionnaire.groups[group].id, about.id);
+            self.add(kind, text, &question);
+        }
     }
 
     fn add(&mut self, kind: Identifies, text: &str, question: &str) {
@@ -249,25 +263,16 @@ fn shift_days(key: &str) -> i64 {
     -7 * (weeks + way * more)
 }
 
-fn each(
-    questionnaire: &Questionnaire,
-    answers: &Answers,
-    visit: &mut dyn FnMut(usize, usize, Option<usize>, &Given),
-) {
+/// Shows each answer with the places of its group and question.
+fn each(answers: &Answers, mut visit: impl FnMut(usize, usize, &Given)) {
     for (group, part) in answers.parts.iter().enumerate() {
-        debug_assert!(group < questionnaire.groups.len());
-        match part {
-            Part::Once(given) => {
-                for (at, given) in given.iter().enumerate() {
-                    visit(group, at, None, given);
-                }
-            }
-            Part::Many(entries) => {
-                for entry in entries.iter().flatten() {
-                    for (at, given) in entry.given.iter().enumerate() {
-                        visit(group, at, Some(entry.index), given);
-                    }
-                }
+        let lists: Vec<&Vec<Given>> = match part {
+            Part::Once(given) => vec![given],
+            Part::Many(entries) => entries.iter().flatten().map(|it| &it.given).collect(),
+        };
+        for list in lists {
+            for (at, given) in list.iter().enumerate() {
+                visit(group, at, given);
             }
         }
     }

@@ -88,7 +88,7 @@ fn one(
         crate::rulebook::refused_words(library, &format!("languages/{id}/refused-words.yaml"))
     };
     let mut found = Vec::new();
-    language::each(library, id, &mut Vec::new(), &mut |key, text, place| {
+    language::each(library, id, &mut Vec::new(), |key, text, place| {
         let Some(english) = own.get(&key) else {
             let close = closest(&key, own.keys().map(String::as_str));
             found.push(Problem::at(place(), TranslationOfNothing { key, close }));
@@ -113,13 +113,25 @@ fn one(
     }
     let file = |name: &str| format!("{}/languages/{id}/{name}", library.label);
     let language = translation.tongue.in_english.clone();
-    let missing: Vec<&str> = own
+    // A practice's own part of a paper is its own to translate.
+    let parts: Vec<String> = translation
+        .tongue
+        .papers
+        .iter()
+        .flat_map(|paper| templates.within(paper))
+        .filter(|name| {
+            !templates.is_shipped(name) && templates.get(&format!("{id}/{name}")).is_none()
+        })
+        .map(|name| format!("templates/{name}"))
+        .collect();
+    let mut missing: Vec<&str> = own
         .iter()
         .filter(|(key, text)| {
             !text.is_empty() && translation.needs(key) && translation.get(key).is_none()
         })
         .map(|(key, _)| key.as_str())
         .collect();
+    missing.extend(parts.iter().map(String::as_str));
     if !missing.is_empty() {
         let (count, keys) = named(&missing);
         let language = language.clone();
@@ -149,6 +161,9 @@ fn one(
             let Some(text) = templates.get(&template) else {
                 continue;
             };
+            if !templates.is_shipped(&template) {
+                continue;
+            }
             if templates.get(&format!("{id}/{template}")).is_none() {
                 problems.push(Problem::of_file(
                     &file("language.yaml"),

@@ -31,7 +31,7 @@ impl Translation {
     #[must_use]
     pub fn load(library: &Library, id: &str, problems: &mut Vec<Problem>) -> Self {
         let mut sentences = BTreeMap::new();
-        each(library, id, problems, &mut |key, text, _| {
+        each(library, id, problems, |key, text, _| {
             // A practice's own sentences come first.
             sentences.entry(key).or_insert(text);
         });
@@ -89,7 +89,7 @@ pub(super) fn each(
     library: &Library,
     id: &str,
     problems: &mut Vec<Problem>,
-    visit: &mut dyn FnMut(String, String, &dyn Fn() -> Place),
+    mut visit: impl FnMut(String, String, &dyn Fn() -> Place),
 ) {
     let folder = format!("languages/{id}/");
     for (path, source) in &library.files {
