@@ -78,8 +78,9 @@ fn customary(value: f64, greatest: f64, unit: &str) -> (String, &'static str) {
     }
 }
 
+/// A length in halves, never less than it is: a rounded distance must not be a nearer one.
 fn halves(value: f64) -> String {
-    let twice = (value * 2.0).round();
+    let twice = (value * 2.0 - 1e-9).ceil();
     let whole = (twice / 2.0).floor();
     if twice % 2.0 == 0.0 {
         format!("{whole}")
@@ -108,6 +109,8 @@ mod tests {
         for (metric, us) in [
             ("Stay 30 cm away.", "Stay 12 in (30 cm) away."),
             ("20 to 85 cm", "8 to 33½ in (20 to 85 cm)"),
+            ("60 cm", "24 in (60 cm)"),
+            ("250 cm", "8½ ft (250 cm)"),
             ("3 m off", "10 ft (3 m) off"),
             ("450 g", "15.9 oz (450 g)"),
             ("1.2 kg", "2.6 lb (1.2 kg)"),

@@ -45,6 +45,7 @@ pub mod library;
 pub mod log;
 pub mod mistake;
 pub mod mistakes;
+pub mod names;
 pub mod papers;
 pub mod plan;
 pub mod questionnaire;

@@ -6,6 +6,7 @@ use std::path::Path;
 use include_dir::{Dir, include_dir};
 
 use crate::mistake::Problem;
+use crate::mistakes::wording::TemplateNotReplaceable;
 use crate::source::Source;
 
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/templates");
@@ -105,6 +106,20 @@ fn texts(dir: &'static Dir<'static>, out: &mut Vec<&'static str>) {
     }
 }
 
+/// Words can be replaced: parts of papers, titles, words of drawings and pages, in any language. What keeps a page safe and legible
+/// cannot.
+fn may_be_replaced(name: &str) -> bool {
+    let of_paper = |name: &str| {
+        name.split_once('/').is_some_and(|(folder, file)| {
+            let known = EMBEDDED.get_dir(folder).is_some() && !["form", "style"].contains(&folder);
+            known && !file.contains('/') && (file.ends_with(".md") || file.ends_with(".txt"))
+        })
+    };
+    let words = |name: &str| name.ends_with("-words.txt") && !name.contains('/');
+    let inner = name.split_once('/').map_or("", |(_, rest)| rest);
+    of_paper(name) || words(name) || of_paper(inner) || words(inner)
+}
+
 fn gather(
     root: &Path,
     folder: &Path,
@@ -120,16 +135,28 @@ fn gather(
             continue;
         };
         // Links are not followed, as with rules.
+        if entry.file_name().to_string_lossy().starts_with('.') {
+            continue;
+        }
         if kind.is_dir() {
             gather(root, &path, own, problems);
         } else if kind.is_file() {
-            match Source::read(&path) {
-                Ok(source) => {
-                    let below = path.strip_prefix(root).unwrap_or(&path);
-                    let name = below.to_string_lossy().replace('\\', "/");
-                    own.insert(name, source.text);
+            let below = path.strip_prefix(root).unwrap_or(&path);
+            let name = below.to_string_lossy().replace('\\', "/");
+            let label = path.display().to_string();
+            let size = entry.metadata().map_or(0, |about| about.len());
+            if !may_be_replaced(&name) {
+                problems.push(Problem::of_file(&label, TemplateNotReplaceable { name }));
+            } else if size == 0 {
+                // A part put aside.
+                own.insert(name, String::new());
+            } else {
+                match Source::read(&path) {
+                    Ok(source) => {
+                        own.insert(name, source.text);
+                    }
+                    Err(problem) => problems.push(problem),
                 }
-                Err(problem) => problems.push(problem),
             }
         }
     }

@@ -45,6 +45,7 @@ const WORDS: &[&str] = &[
     "date",
     "decimal",
     "paper-not-yet",
+    "redacted-paper",
 ];
 
 /// The file of the rulebook's own language, for pages that need no rulebook.

@@ -405,3 +405,143 @@ fn names_are_printed_only_when_asked_for() {
     let with = run(&["plan", &path, "--today", "2026-11-25", "--names"]);
     assert!(out(&with).contains("Wilhelmina"));
 }
+
+/// A practice's folder with the given files.
+fn practice(files: &[(&str, &str)]) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    for (path, text) in files {
+        let path = folder.path().join(path);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, text).unwrap();
+    }
+    folder
+}
+
+#[test]
+fn a_template_that_cannot_be_filled_is_found_by_the_check() {
+    for (text, shown) in [
+        ("{{ nosuch }}", "nosuch"),
+        ("{% if %}", "template-does-not-fit"),
+        (
+            "{% for i in range(9999) %}{% for j in range(9999) %}{% endfor %}{% endfor %}",
+            "template-does-not-fit",
+        ),
+    ] {
+        let folder = practice(&[
+            ("practice.yaml", "name: Lantern Lane Parrots\n"),
+            ("templates/household/80-call.md", text),
+        ]);
+        let path = folder.path().display().to_string();
+        let check = run(&["rules", "check", "--practice", &path]);
+        assert_eq!(check.status.code(), Some(1), "{text}");
+        assert!(err(&check).contains(shown), "{}", err(&check));
+    }
+}
+
+#[test]
+fn a_new_set_of_papers_leaves_none_of_the_old_one() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("plan").display().to_string();
+    let held = repository()
+        .join("examples/new-kitchen-timneh/intake.yaml")
+        .display()
+        .to_string();
+    for form in [example(), held] {
+        let output = run(&["plan", &form, "--today", "2026-11-25", "--out", &folder]);
+        assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+        std::fs::write(dir.path().join("plan/household/my-own.md"), "mine").unwrap();
+    }
+    let household = dir.path().join("plan/household");
+    assert!(!household.join("steps-person-2-with.svg").exists());
+    assert!(household.join("my-own.md").exists());
+    std::fs::create_dir(household.join("zz")).unwrap();
+    std::fs::remove_file(household.join("stop-card.md")).unwrap();
+    std::fs::create_dir(household.join("stop-card.md")).unwrap();
+    let before = std::fs::read_to_string(household.join("household.md")).unwrap();
+    let output = run(&[
+        "plan",
+        &example(),
+        "--today",
+        "2026-11-25",
+        "--out",
+        &folder,
+    ]);
+    assert_ne!(output.status.code(), Some(0));
+    assert_eq!(
+        std::fs::read_to_string(household.join("household.md")).unwrap(),
+        before
+    );
+}
+
+#[test]
+fn a_redacted_set_says_what_it_replaced_and_holds_none_of_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("plan");
+    let log = repository()
+        .join("examples/logs/regression/log.yaml")
+        .display()
+        .to_string();
+    let form = repository()
+        .join("examples/logs/form.yaml")
+        .display()
+        .to_string();
+    let practice = repository().join("examples/practice").display().to_string();
+    let output = run(&[
+        "plan",
+        &form,
+        "--log",
+        &log,
+        "--redact",
+        "--names",
+        "--practice",
+        &practice,
+        "--today",
+        "2026-11-25",
+        "--out",
+        &folder.display().to_string(),
+    ]);
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    assert!(
+        err(&output).contains("people.name by person-1"),
+        "{}",
+        err(&output)
+    );
+    let mut seen = 0;
+    for below in ["household", "professional"] {
+        for path in written(&folder.join(below)) {
+            let text = std::fs::read_to_string(&path).unwrap();
+            for word in [
+                "Pickle",
+                "Wren",
+                "Bea ",
+                "Oregon",
+                "lamp-21",
+                "Lantern",
+                "Vale",
+                "2026-11-25",
+                "November 2026",
+            ] {
+                assert!(!text.contains(word), "{} holds {word}", path.display());
+            }
+            if path.extension().is_some_and(|end| end == "md") {
+                assert!(text.contains("are not the real ones"), "{}", path.display());
+            }
+            seen += 1;
+        }
+    }
+    assert!(seen > 30);
+}
+
+#[test]
+fn a_note_that_names_someone_is_said() {
+    let dir = tempfile::tempdir().unwrap();
+    let form = dir.path().join("form.yaml");
+    std::fs::write(&form, "people:\n  - {name: Rosalind Oak, age: 40 years}\nnotes: {first-page: Ros\u{e1}lind has the key., known: Nothing.}\nspots:\n  - {kind: seat, label: Rosalind's chair}\n").unwrap();
+    let output = run(&["plan", &form.display().to_string(), "--today", "2026-11-25"]);
+    assert!(
+        err(&output).contains("printed as written: notes.first-page"),
+        "{}",
+        err(&output)
+    );
+    assert!(!err(&output).contains("notes.known"));
+}

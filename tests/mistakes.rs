@@ -315,10 +315,12 @@ fn every_mistake_has_a_fixture() {
         "file-unreadable",
         "file-too-large",
     ];
+    // A paper has to be made to see it; the tests of the command do.
+    let made = ["template-does-not-fit"];
     assert!(elsewhere.iter().all(|name| file::NAMES.contains(name)));
     let missing: Vec<&str> = all_names()
         .into_iter()
-        .filter(|name| !shown.contains(name) && !elsewhere.contains(name))
+        .filter(|name| !shown.contains(name) && !elsewhere.contains(name) && !made.contains(name))
         .collect();
     assert_eq!(missing, Vec::<&str>::new());
 }

@@ -10,7 +10,7 @@ use perchside::papers::{PAPERS, Paper, drawings, plan_json};
 use perchside::plan::{Options, Plan};
 use perchside::redact::{Case, leaks};
 use perchside::rulebook::Care;
-use perchside::wording::House;
+use perchside::wording::{House, Practice};
 use support::{TODAY, intake, rulebook};
 
 fn texts() -> &'static str {
@@ -71,7 +71,15 @@ fn nothing_that_tells_who_it_is_about_is_left() {
         ("A*b[c]Q", "<b>Kiwix</b>", "Qua|xx"),
     ] {
         let intake = intake(&form(person, bird, place));
-        let case = Case::of(rulebook(), &intake, None, TODAY, texts()).unwrap();
+        let case = Case::of(
+            rulebook(),
+            &intake,
+            None,
+            TODAY,
+            &Practice::unnamed(),
+            texts(),
+        )
+        .unwrap();
         let files = papers(&case);
         let found = leaks(
             &case.secrets,
@@ -114,7 +122,15 @@ fn nothing_that_tells_who_it_is_about_is_left() {
 fn dates_keep_their_order_and_their_distance() {
     let text = "bites:\n  - {date: 2026-11-01, injury: bruise}\n  - {date: 2026-10-14, injury: bruise}\n  - {date: 2026-09, injury: pressure}\nweights:\n  - {date: 2026-11-20, weight: 90 g}\nbird: {species: cockatiel}\n";
     let original = intake(text);
-    let case = Case::of(rulebook(), &original, None, TODAY, texts()).unwrap();
+    let case = Case::of(
+        rulebook(),
+        &original,
+        None,
+        TODAY,
+        &Practice::unnamed(),
+        texts(),
+    )
+    .unwrap();
     let days = |answers: &perchside::answers::Answers| -> Vec<jiff::civil::Date> {
         let mut days = Vec::new();
         for part in &answers.parts {
@@ -144,9 +160,16 @@ fn dates_keep_their_order_and_their_distance() {
 #[test]
 fn the_same_form_moves_by_the_same_days_and_another_by_its_own() {
     let case = |text: &str| {
-        Case::of(rulebook(), &intake(text), None, TODAY, texts())
-            .unwrap()
-            .today
+        Case::of(
+            rulebook(),
+            &intake(text),
+            None,
+            TODAY,
+            &Practice::unnamed(),
+            texts(),
+        )
+        .unwrap()
+        .today
     };
     assert_eq!(case("bird: {name: Tansy}"), case("bird: {name: Tansy}"));
     let days: std::collections::BTreeSet<_> = (0..40)
@@ -158,7 +181,15 @@ fn the_same_form_moves_by_the_same_days_and_another_by_its_own() {
 #[test]
 fn a_name_that_is_put_back_is_found() {
     let intake = intake(&form("Wrenna Oakhurst", "Pimpernella", "Lower Quimby"));
-    let case = Case::of(rulebook(), &intake, None, TODAY, texts()).unwrap();
+    let case = Case::of(
+        rulebook(),
+        &intake,
+        None,
+        TODAY,
+        &Practice::unnamed(),
+        texts(),
+    )
+    .unwrap();
     let papers = [("plan.md", "Keep Oakhurst away.")];
     assert_eq!(leaks(&case.secrets, papers, texts()).len(), 1);
 }

@@ -4,13 +4,19 @@ use std::io;
 use std::path::PathBuf;
 
 use clap::{Subcommand, ValueEnum};
+use jiff::civil::Date;
 use serde_json::json;
 
-use crate::decision::{examples, mutate};
+use crate::decision::{decide, examples, mutate};
+use crate::intake::Intake;
 use crate::library::Library;
 use crate::mistake::{Problem, Report, sort};
-use crate::papers::catalogue;
+use crate::mistakes::wording::TemplateDoesNotFit;
+use crate::papers::engine::Engine;
+use crate::papers::{PAPERS, Paper, catalogue};
+use crate::plan::{Options, Plan};
 use crate::rulebook::{Care, LogBook, Rulebook};
+use crate::source::Source;
 use crate::wording::House;
 use crate::words::{closest, is_kebab};
 
@@ -154,6 +160,7 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
         // What is wrong with it was told with the rulebook already.
         let (book, _) = LogBook::load(&house.library, &rulebook.tables, Care::Full)?;
         problems.extend(house.check_words());
+        problems.extend(unfit(&house));
         Ok((rulebook, book, problems, house.own_words()))
     });
     let (problems, counts, own_words) = match loaded {
@@ -224,6 +231,37 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
     } else {
         Outcome::Done
     })
+}
+
+/// Papers that cannot be made with a practice's own templates: each is filled for a form with nothing in it.
+fn unfit(house: &House) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    if house.templates.own().next().is_none() {
+        return problems;
+    }
+    let form = Source::new("blank form", "{}");
+    let today = Date::ZERO.with().year(2026).month(1).day(1).build();
+    let (Ok((voiced, _)), Ok(today)) = (house.speaking(&house.practice.language), today) else {
+        return problems;
+    };
+    let rulebook = &voiced.rulebook;
+    let read = Intake::read(&rulebook.questionnaire, &rulebook.vocabulary, form, today);
+    let Ok((intake, _)) = read else {
+        return problems;
+    };
+    let decision = decide(rulebook, &intake.answers, today);
+    let plan = Plan::of(rulebook, &intake, &decision, Options::default());
+    let engine = Engine::speaking(house, &voiced);
+    for name in PAPERS {
+        if let Err(error) = Paper::of(&engine, &plan, name) {
+            let reason = error.to_string();
+            problems.push(Problem::of_file(
+                &format!("templates/{}", error.template),
+                TemplateDoesNotFit { reason },
+            ));
+        }
+    }
+    problems
 }
 
 /// Tries every single change of every rule against the examples.

@@ -17,6 +17,12 @@ mistakes! {
     Error "paper-not-translated" PaperNotTranslated { language: String, template: String } "{language} has no template `{template}`" => "write it, or take the paper out of `papers` in `language.yaml`";
     /// A file of a practice in place of a shipped one that it may not replace.
     Error "shipped-file-replaced" ShippedFileReplaced { file: String } "a practice may not put its own `{file}` in place of the shipped one" => "give your rule or question an id of its own; for other sentences write them below `rules/languages/en/`";
+    /// A template that is no words of a paper.
+    Error "template-not-replaceable" TemplateNotReplaceable { name: String } "`{name}` is no part of a paper that a practice can write" => "write parts as `PAPER/NN-name.md` with the name of a shipped paper, titles as `PAPER/title.txt`; pages and styles stay as they are";
+    /// A template that cannot be filled.
+    Error "template-does-not-fit" TemplateDoesNotFit { reason: String } "a paper cannot be made: {reason}" => "compare it with the shipped template of that name";
+    /// A blank to be filled in that a sentence lost, or made up.
+    Error "translation-changes-blank" TranslationChangesBlank { key: String, lost: String, new: String } "`{key}` does not fill in what the shipped sentence fills in: without {lost}, with {new}" => "keep each name in double braces as it is";
     /// A measure of a practice that changes more than words.
     Error "measure-changes-more-than-words" MeasureChangesMoreThanWords { id: String, what: String } "`{id}` is a shipped measure, and its {what} is not that of the shipped one" => "change its sentences alone, or give your measure an id of its own";
     /// A language nobody has.

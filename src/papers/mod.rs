@@ -385,6 +385,7 @@ fn card_key(letter: &str) -> String {
 fn context(engine: &Engine, plan: &Plan) -> Result<Value, PaperError> {
     Ok(json!({
         "plan": plan,
+        "groups": plan.groups,
         "told-shared": plan.told_shared,
         "told": plan.told,
         "figures": figures::words(engine, &plan.figures)?,

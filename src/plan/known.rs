@@ -6,6 +6,7 @@ use crate::answers::Given;
 use crate::decision::{Counts, Decision};
 use crate::facts::{Items, Value};
 use crate::intake::Intake;
+use crate::names;
 use crate::questionnaire::Tier;
 use crate::rulebook::Rulebook;
 
@@ -70,7 +71,7 @@ pub(super) fn known(
     known
 }
 
-/// A text in which the names of the people of the form are left out. Names are matched as whole words.
+/// A text in which the names of the people of the form are left out, however they are written.
 pub(super) fn without_names(rulebook: &Rulebook, intake: &Intake, text: &str) -> String {
     let mut out = text.to_owned();
     let Some((people, question)) = rulebook.questionnaire.find("people.name") else {
@@ -80,22 +81,9 @@ pub(super) fn without_names(rulebook: &Rulebook, intake: &Intake, text: &str) ->
         let Some(name) = intake.answers.text(people, Some(item), question) else {
             continue;
         };
-        let mut kept = String::with_capacity(out.len());
-        let mut rest = out.as_str();
-        while let Some(at) = rest.find(name) {
-            let (before, from) = rest.split_at(at);
-            let after = &from[name.len()..];
-            let whole = !before
-                .chars()
-                .next_back()
-                .is_some_and(char::is_alphanumeric)
-                && !after.chars().next().is_some_and(char::is_alphanumeric);
-            kept.push_str(before);
-            kept.push_str(if whole { "…" } else { name });
-            rest = after;
+        for name in std::iter::once(name).chain(names::parts(name)) {
+            out = names::replaced(&out, &names::places(&out, name), "…");
         }
-        kept.push_str(rest);
-        out = kept;
     }
     out
 }

@@ -31,7 +31,7 @@ pub use sign::{READ_FROM_CM, Sign};
 pub use since::Logged;
 pub use sketch::Sketch;
 pub use steps::{ListWords, StepWords};
-pub use told::{Entry, Groups, Told};
+pub use told::{Entry, GroupHead, Groups, Told};
 pub use training::Training;
 
 use crate::answers::Given;
@@ -231,6 +231,9 @@ pub struct Plan {
     /// Everything the form told, by group; for professional copies alone.
     #[serde(skip)]
     pub told: Groups,
+    /// The parts of the form, in their order, for whoever prints what was told.
+    #[serde(skip)]
+    pub groups: Vec<GroupHead>,
     /// What of it a household copy may hold.
     #[serde(skip)]
     pub told_shared: Groups,
@@ -347,7 +350,7 @@ impl Plan {
             hear_by: hear_by(rulebook, decision),
             contacts: contacts(rulebook, decision),
             figures: figures(rulebook, intake, decision),
-            sketch: Sketch::of(&decision.workings),
+            sketch: sketch(rulebook, intake, decision, options.names),
             sign: Sign::of(
                 rulebook,
                 decision,
@@ -356,6 +359,7 @@ impl Plan {
             notes: notes(rulebook, intake),
             large_print: options.large_print || large_print(rulebook, intake),
             told: told::told(rulebook, intake, decision),
+            groups: told::heads(rulebook),
             told_shared: told::shared(rulebook, intake, decision, options.names),
             cautions: rulebook.tables.cautions.clone(),
             record: Record {
@@ -369,6 +373,26 @@ impl Plan {
             },
         }
     }
+}
+
+/// The room. What its places are called may name someone.
+fn sketch(
+    rulebook: &Rulebook,
+    intake: &Intake,
+    decision: &Decision,
+    names: bool,
+) -> Option<Sketch> {
+    let mut sketch = Sketch::of(&decision.workings)?;
+    if !names {
+        for label in sketch
+            .spots
+            .iter_mut()
+            .filter_map(|spot| spot.label.as_mut())
+        {
+            *label = known::without_names(rulebook, intake, label);
+        }
+    }
+    Some(sketch)
 }
 
 /// The consultant's notes, by section.

@@ -23,6 +23,32 @@ pub struct Told {
     pub private: bool,
 }
 
+/// A part of the form.
+#[derive(Debug, Clone, Serialize)]
+pub struct GroupHead {
+    /// Its id.
+    pub id: String,
+    /// Its heading.
+    pub title: String,
+    /// What one entry is called, where there are several.
+    pub repeats: Option<String>,
+    /// Its questions, in order.
+    pub questions: Vec<String>,
+}
+
+/// The parts of the form, in order.
+pub(super) fn heads(rulebook: &Rulebook) -> Vec<GroupHead> {
+    let groups = rulebook.questionnaire.groups.iter();
+    groups
+        .map(|group| GroupHead {
+            id: group.id.clone(),
+            title: group.title.clone(),
+            repeats: group.repeats.clone(),
+            questions: group.questions.iter().map(|it| it.id.clone()).collect(),
+        })
+        .collect()
+}
+
 /// The answers of one entry, or of a group asked once, by question.
 pub type Entry = BTreeMap<String, Told>;
 

@@ -61,12 +61,14 @@ pub enum Identifies {
     Vet,
     /// What a place in the room is called.
     Label,
+    /// The practice that works with the household.
+    Practice,
 }
 
 impl Identifies {
     /// The words of question files, in order.
     pub const WORDS: &[&str] = &[
-        "person", "writer", "bird", "place", "code", "ring", "vet", "label",
+        "person", "writer", "bird", "place", "code", "ring", "vet", "label", "practice",
     ];
     /// All of them, in order.
     pub const ALL: &[Self] = &[
@@ -78,6 +80,7 @@ impl Identifies {
         Self::Ring,
         Self::Vet,
         Self::Label,
+        Self::Practice,
     ];
 
     /// The word of a stand-in.

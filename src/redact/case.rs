@@ -10,6 +10,7 @@ use crate::mistake::Problem;
 use crate::questionnaire::Questionnaire;
 use crate::rulebook::{LogBook, Rulebook};
 use crate::source::Source;
+use crate::wording::Practice;
 
 use super::{Account, Redactor, Secret};
 
@@ -40,11 +41,13 @@ impl Case {
         intake: &Intake,
         log: Option<(&LogBook, &Log)>,
         today: Date,
+        practice: &Practice,
         ordinary: &str,
     ) -> Result<Self, Vec<Problem>> {
         let questionnaire = &rulebook.questionnaire;
         let key = intake.source.text.as_str();
         let mut redactor = Redactor::of(questionnaire, &intake.answers, key, ordinary);
+        redactor.learn_practice(practice);
         if let Some((book, log)) = log {
             redactor.learn(&book.questionnaire, &log.answers);
         }

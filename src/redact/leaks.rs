@@ -1,7 +1,6 @@
 //! What is left in a finished paper.
 
 use super::Secret;
-use super::text::whole_words;
 
 /// Something that tells who a case is about, found in a finished paper.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,12 +23,12 @@ pub fn leaks<'a>(
 ) -> Vec<Leak> {
     let known: Vec<bool> = secrets
         .iter()
-        .map(|secret| !whole_words(ordinary, &secret.text).is_empty())
+        .map(|secret| !secret.places(ordinary).is_empty())
         .collect();
     let mut found = Vec::new();
     for (file, text) in papers {
         for (secret, ordinary) in secrets.iter().zip(&known) {
-            if !whole_words(text, &secret.text).is_empty() {
+            if !secret.places(text).is_empty() {
                 found.push(Leak {
                     file: file.to_owned(),
                     question: secret.question.clone(),
@@ -51,6 +50,7 @@ mod tests {
             text: text.to_owned(),
             stand_in: "person-1".to_owned(),
             question: "people.name".to_owned(),
+            is_code: false,
         };
         let secrets = [secret("Wren"), secret("May")];
         let papers = [("plan.md", "Practice may start when wren is out.")];

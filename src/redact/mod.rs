@@ -23,7 +23,9 @@ use jiff::civil::Date;
 use crate::answers::{Answers, Given, Part};
 use crate::dates::PartialDate;
 use crate::fingerprint;
+use crate::names;
 use crate::questionnaire::{Identifies, Questionnaire};
+use crate::wording::Practice;
 
 /// Something that could tell who a case is about, with what stands in its place.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,6 +36,20 @@ pub struct Secret {
     pub stand_in: String,
     /// The question it was told to, such as `people.name`.
     pub question: String,
+    /// True for a number or a code, which is found however it is spaced.
+    pub is_code: bool,
+}
+
+impl Secret {
+    /// Where it stands in a text: byte ranges, in order.
+    #[must_use]
+    pub fn places(&self, text: &str) -> Vec<(usize, usize)> {
+        if self.is_code {
+            names::places_of_code(text, &self.text)
+        } else {
+            names::places(text, &self.text)
+        }
+    }
 }
 
 /// What was done to one case.
@@ -55,6 +71,8 @@ pub struct Redactor {
     secrets: Vec<Secret>,
     /// All texts that papers are made from: a writer called by a word of theirs, such as `consultant`, is not named.
     ordinary: String,
+    /// Answers in lower case: no stand-in is one of them.
+    taken: std::collections::BTreeSet<String>,
     shift_days: i64,
     /// What was done so far.
     pub account: Account,
@@ -68,6 +86,7 @@ impl Redactor {
         let mut redactor = Self {
             ordinary: ordinary.to_owned(),
             secrets: Vec::new(),
+            taken: std::collections::BTreeSet::new(),
             shift_days: shift_days(key),
             account: Account::default(),
         };
@@ -77,6 +96,11 @@ impl Redactor {
 
     /// Learns from a further set of answers, such as those of a log.
     pub fn learn(&mut self, questionnaire: &Questionnaire, answers: &Answers) {
+        each(answers, |_, _, given| {
+            if let Given::Text(text) = given {
+                self.taken.insert(text.to_lowercase());
+            }
+        });
         let people = questionnaire.group("people");
         for first in [true, false] {
             each(answers, |group, question, given| {
@@ -88,6 +112,21 @@ impl Redactor {
         // Longer names first, so that a part of a name never stands in for the whole.
         self.secrets
             .sort_by(|a, b| (b.text.len(), &a.text).cmp(&(a.text.len(), &b.text)));
+    }
+
+    /// Learns what the practice is called and how it is reached.
+    pub fn learn_practice(&mut self, practice: &Practice) {
+        let told = [
+            ("practice.name", &practice.name),
+            ("practice.consultant", &practice.consultant),
+            ("practice.contact", &practice.contact),
+            ("practice.cover", &practice.cover),
+        ];
+        for (question, text) in told {
+            if let Some(text) = text {
+                self.add(Identifies::Practice, text, question);
+            }
+        }
     }
 
     fn learn_one(
@@ -106,8 +145,7 @@ impl Redactor {
 
     fn add(&mut self, kind: Identifies, text: &str, question: &str) {
         let ordinary = || {
-            text.chars().all(char::is_lowercase)
-                && !text::whole_words(&self.ordinary, text).is_empty()
+            text.chars().all(char::is_lowercase) && !names::places(&self.ordinary, text).is_empty()
         };
         if text.is_empty()
             || self.find(text).is_some()
@@ -115,33 +153,35 @@ impl Redactor {
         {
             return;
         }
-        let number = 1 + self
-            .secrets
-            .iter()
-            .filter(|secret| secret.stand_in.starts_with(kind.word()))
-            .map(|secret| secret.stand_in.as_str())
-            .collect::<std::collections::BTreeSet<_>>()
-            .len();
-        let stand_in = format!("{}-{number}", kind.word());
-        self.secrets.push(Secret {
+        let stand_in = self.stand_in(kind);
+        let secret = |text: &str, is_code: bool| Secret {
             text: text.to_owned(),
             stand_in: stand_in.clone(),
             question: question.to_owned(),
-        });
-        // Each part of a name of several words tells as much as the whole.
-        let parts = text
-            .split(|c: char| !c.is_alphanumeric())
-            .filter(|part| part.chars().count() >= 3 && *part != text);
-        for part in parts {
-            let common = kind == Identifies::Place || part.chars().all(|c| c.is_ascii_digit());
-            if self.find(part).is_none() && !common && part.starts_with(char::is_uppercase) {
-                self.secrets.push(Secret {
-                    text: part.to_owned(),
-                    stand_in: stand_in.clone(),
-                    question: question.to_owned(),
-                });
+            is_code,
+        };
+        let is_code = matches!(kind, Identifies::Code | Identifies::Ring);
+        let mut found = vec![secret(text, is_code)];
+        // Each part of a name of several words tells as much as the whole, and so does each part of a place.
+        let pieces = text.split(',').map(str::trim).filter(|it| *it != text);
+        for part in names::parts(text).into_iter().chain(pieces) {
+            let new = self.find(part).is_none() && found.iter().all(|it| it.text != part);
+            if new && !is_code && part.chars().count() >= 3 {
+                found.push(secret(part, false));
             }
         }
+        self.secrets.extend(found);
+    }
+
+    /// The next stand-in of a kind that nobody in the case is called by.
+    fn stand_in(&self, kind: Identifies) -> String {
+        (1..)
+            .map(|number| format!("{}-{number}", kind.word()))
+            .find(|name| {
+                !self.taken.contains(&name.to_lowercase())
+                    && self.secrets.iter().all(|secret| secret.stand_in != *name)
+            })
+            .unwrap_or_default()
     }
 
     fn find(&self, text: &str) -> Option<&Secret> {
@@ -245,7 +285,10 @@ impl Redactor {
         }
         self.account.dates += cleaned.dates;
         self.account.left_out += cleaned.left_out;
-        self.account.kept.push(place);
+        // A mark of a sheet is no free text.
+        if text.chars().count() > 4 {
+            self.account.kept.push(place);
+        }
         cleaned.text
     }
 }

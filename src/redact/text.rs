@@ -5,6 +5,8 @@ use std::sync::LazyLock;
 use jiff::civil::Date;
 use regex::{Captures, Regex};
 
+use crate::names;
+
 use super::Secret;
 
 /// What stands where something was left out.
@@ -24,17 +26,26 @@ pub(super) struct Cleaned {
 /// Whole dates as the form has them.
 static DAY: LazyLock<Option<Regex>> = LazyLock::new(|| Regex::new(r"\b\d{4}-\d{2}-\d{2}\b").ok());
 
-/// What reaches or finds a person: addresses of mail and pages, telephone numbers, and dates written any other way.
+/// What reaches or finds a person: addresses of mail, pages and streets, handles, post codes, telephone numbers, and dates written any
+/// other way. Rather too much than too little: what is left out is told.
 static REACHES: LazyLock<Option<Regex>> = LazyLock::new(|| {
-    Regex::new(concat!(
-        r"(?i)[\w.+-]+@[\w-]+(?:\.[\w-]+)+",
-        r"|\b(?:https?://|www\.)\S+",
-        r"|\+?\d(?:[ ()/.-]{0,2}\d){6,}",
-        r"|\b\d{1,2}[./-]\d{1,2}(?:[./-]\d{2,4})\b",
-        r"|\b\d{1,2}(?:st|nd|rd|th|\.)? (?:of |de )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec|ene|abr|ago|dic)[a-z]*\b(?:,? (?:de )?\d{4})?",
-        r"|\b(?:january|february|march|april|may|june|july|august|september|october|november|december) \d{1,2}\b(?:,? \d{4})?",
-        r"|\b(?:january|february|march|april|may|june|july|august|september|october|november|december) \d{4}\b",
-    ))
+    let month = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec|ene|abr|ago|dic)[a-z]*";
+    let nth = r"(?:\d{1,2}(?:st|nd|rd|th|\.)?|first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|eleventh|twelfth|[a-z]+teenth|twentieth|thirtieth|(?:twenty|thirty)-[a-z]+)";
+    Regex::new(&[
+        r"(?i)[\w.+-]+@[\w-]+(?:\.[\w-]+)+|@\w{2,}",
+        r"\b(?:https?://|www\.)\S+",
+        r"\b\d{1,5}[a-z]? (?:\p{L}[\p{L}'’-]* ){0,3}(?:street|st|road|rd|lane|ln|avenue|ave|drive|close|way|court|place|square|terrace|boulevard|row|hill|gardens|crescent)\b",
+        r"\b[a-z]{1,2}\d[a-z\d]? ?\d[a-z]{2}\b",
+        r"\+?\d(?:[ ()/.-]{0,2}\d){6,}",
+        r"\b\d{1,2}[./-]\d{1,2}[./-]\d{2,4}\b|\b\d{1,2}/\d{1,2}\b",
+        &format!(r"\b{nth} (?:of |de )?{month}\b(?:,? (?:de )?\d{{4}})?"),
+        &format!(r"\b{month} {nth}\b(?:,? \d{{4}})?"),
+        &format!(r"\b{month} \d{{4}}\b"),
+        r"\b(?:mon|tues|wednes|thurs|fri|satur|sun)day (?:the )?\d{1,2}(?:st|nd|rd|th)\b",
+        r"\b(?:christmas|new year|easter|halloween|thanksgiving|boxing)[a-z' ]{0,12}(?:day|eve)?\b",
+        r"\b(?:19|20)\d{2}\b",
+    ]
+    .join("|"))
     .ok()
 });
 
@@ -51,21 +62,28 @@ pub(super) fn cleaned(text: &str, secrets: &[Secret], moved: impl Fn(Date) -> Da
         out.left_out = 1;
         return out;
     };
+    // What is put in is kept out of the way of the patterns that follow.
+    let mut kept: Vec<String> = Vec::new();
+    let mut keep = |shown: String| {
+        kept.push(shown);
+        format!("\u{e000}{}\u{e001}", letters(kept.len() - 1))
+    };
     for secret in secrets {
-        let (text, count) = without(&out.text, &secret.text, &secret.stand_in);
-        if count > 0 {
-            out.text = text;
+        let found = secret.places(&out.text);
+        if !found.is_empty() {
             out.replaced.push(secret.stand_in.clone());
+            let mark = keep(secret.stand_in.clone());
+            out.text = names::replaced(&out.text, &found, &mark);
         }
     }
-    // Dates first, kept out of the way of the patterns for numbers.
-    let mut dates: Vec<String> = Vec::new();
+    let mut dates = 0;
     let text = day.replace_all(&out.text, |found: &Captures<'_>| {
-        let shown = found[0]
-            .parse::<Date>()
-            .map_or_else(|_| LEFT_OUT.to_owned(), |date| moved(date).to_string());
-        dates.push(shown);
-        format!("\u{e000}{}\u{e001}", letters(dates.len() - 1))
+        dates += 1;
+        keep(
+            found[0]
+                .parse::<Date>()
+                .map_or_else(|_| LEFT_OUT.to_owned(), |date| moved(date).to_string()),
+        )
     });
     let mut left_out = 0;
     let text = reaches.replace_all(&text, |_: &Captures<'_>| {
@@ -73,10 +91,10 @@ pub(super) fn cleaned(text: &str, secrets: &[Secret], moved: impl Fn(Date) -> Da
         LEFT_OUT
     });
     let mut text = text.into_owned();
-    for (at, shown) in dates.iter().enumerate() {
+    for (at, shown) in kept.iter().enumerate() {
         text = text.replace(&format!("\u{e000}{}\u{e001}", letters(at)), shown);
     }
-    out.dates = dates.len();
+    out.dates = dates;
     out.left_out = left_out;
     out.text = text;
     out
@@ -91,37 +109,6 @@ fn letters(number: usize) -> String {
         .collect()
 }
 
-/// A text with a word replaced wherever it stands as a whole word, in any case; and how often.
-pub(super) fn without(text: &str, word: &str, stand_in: &str) -> (String, usize) {
-    let mut out = String::with_capacity(text.len());
-    let mut count = 0;
-    let mut last = 0;
-    for (from, to) in whole_words(text, word) {
-        out.push_str(&text[last..from]);
-        out.push_str(stand_in);
-        last = to;
-        count += 1;
-    }
-    out.push_str(&text[last..]);
-    (out, count)
-}
-
-/// Where a word stands as a whole word, in any case.
-pub(super) fn whole_words(text: &str, word: &str) -> Vec<(usize, usize)> {
-    let Ok(pattern) = Regex::new(&format!("(?i){}", regex::escape(word))) else {
-        return Vec::new();
-    };
-    pattern
-        .find_iter(text)
-        .filter(|found| {
-            let before = text[..found.start()].chars().next_back();
-            let after = text[found.end()..].chars().next();
-            !before.is_some_and(char::is_alphanumeric) && !after.is_some_and(char::is_alphanumeric)
-        })
-        .map(|found| (found.start(), found.end()))
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -132,6 +119,7 @@ mod tests {
             text: text.to_owned(),
             stand_in: stand_in.to_owned(),
             question: "people.name".to_owned(),
+            is_code: false,
         }
     }
 
@@ -162,7 +150,17 @@ mod tests {
                 "mail […] or […]",
             ),
             ("since 14 October 2025, and October 3", "since […], and […]"),
-            ("14/10/2025 or 14.10.25", "[…] or […]"),
+            ("14/10/2025 or 14.10.25 or 03/04", "[…] or […] or […]"),
+            (
+                "the third of March, Mar 3rd, in 2019",
+                "the […], […], in […]",
+            ),
+            ("at 14 Oak Lane, SY16 2AB, @rosie_b", "at […], […], […]"),
+            ("Wren 020 7946 0018", "person-1 […]"),
+            (
+                "Wren\u{2bc}s and **Wr**en",
+                "person-1\u{2bc}s and **person-1",
+            ),
             ("3 bites in 14 days at 30 cm", "3 bites in 14 days at 30 cm"),
         ] {
             assert_eq!(clean(text), shown);

@@ -6,14 +6,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::library::Library;
 use crate::mistake::Problem;
 use crate::mistakes::wording::{
-    PaperNotTranslated, TranslationLosesNumber, TranslationMissing, TranslationOfNothing,
-    TranslationRefusedWords, TranslationStale,
+    PaperNotTranslated, TranslationChangesBlank, TranslationLosesNumber, TranslationMissing,
+    TranslationOfNothing, TranslationRefusedWords, TranslationStale,
 };
 use crate::rulebook::{Rulebook, refused_in};
 use crate::templates::Templates;
 use crate::words::closest;
 
-use super::{OWN, language, stamps, texts};
+use super::{OWN, Practice, language, stamps, texts};
 
 /// Most keys a mistake names.
 const NAMED: usize = 5;
@@ -57,6 +57,16 @@ pub(super) fn own_sentences(
     );
 }
 
+/// What a practice says at the start and the end of papers, too.
+pub(super) fn own_greetings(rulebook: &Rulebook, practice: &Practice, problems: &mut Vec<Problem>) {
+    for text in [&practice.opening, &practice.closing].into_iter().flatten() {
+        for (words, because) in refused_in(text, &rulebook.tables.refused) {
+            let mistake = TranslationRefusedWords { words, because };
+            problems.push(Problem::of_file("practice.yaml", mistake));
+        }
+    }
+}
+
 /// Templates of a practice say nothing that the rulebook may not say.
 pub(super) fn own_templates(
     rulebook: &Rulebook,
@@ -97,6 +107,22 @@ fn one(
         for number in numbers(english).difference(&numbers(&text)) {
             let (key, number) = (key.clone(), number.clone());
             found.push(Problem::at(place(), TranslationLosesNumber { key, number }));
+        }
+        let (lost, new) = blanks_changed(english, &text);
+        if !lost.is_empty() || !new.is_empty() {
+            let none = |list: Vec<String>| {
+                if list.is_empty() {
+                    "nothing".to_owned()
+                } else {
+                    list.join(", ")
+                }
+            };
+            let (lost, new) = (none(lost), none(new));
+            let key = key.clone();
+            found.push(Problem::at(
+                place(),
+                TranslationChangesBlank { key, lost, new },
+            ));
         }
         if !may_name_it(rulebook, &key) {
             for (words, because) in refused_in(&text, &refused) {
@@ -205,6 +231,27 @@ fn may_name_it(rulebook: &Rulebook, key: &str) -> bool {
     (never && !key.ends_with(".instead"))
         || key.starts_with("questions.")
         || key.starts_with("facts.")
+}
+
+/// What a template fills in, between double braces, that a sentence lost or added. Filters may differ.
+fn blanks_changed(english: &str, text: &str) -> (Vec<String>, Vec<String>) {
+    let blanks = |text: &str| -> BTreeSet<String> {
+        text.split("{{")
+            .skip(1)
+            .filter_map(|rest| {
+                let inner = rest.split("}}").next()?;
+                let name = inner
+                    .split(['|', '~', '(', ' '])
+                    .find(|it| !it.is_empty())?;
+                Some(format!("{{{{ {} }}}}", name.trim()))
+            })
+            .collect()
+    };
+    let (before, after) = (blanks(english), blanks(text));
+    (
+        before.difference(&after).cloned().collect(),
+        after.difference(&before).cloned().collect(),
+    )
 }
 
 fn named(keys: &[&str]) -> (usize, String) {

@@ -61,7 +61,8 @@ impl House {
             let (library, replaced) = layered(base, own, &mut problems);
             (library, replaced, Care::Full)
         } else {
-            (base, Vec::new(), care)
+            // The words of `practice.yaml` and of templates are held against the refused ones, which a quick load leaves out.
+            (base, Vec::new(), Care::Full)
         };
         let templates = Templates::with_folder(&folder.join("templates")).unwrap_or_else(|found| {
             problems.extend(found);
@@ -97,6 +98,8 @@ impl House {
         if !self.replaced_measures.is_empty() {
             self.words_alone(&rulebook, &mut problems);
         }
+        check::own_templates(&rulebook, &self.templates, &mut problems);
+        check::own_greetings(&rulebook, &self.practice, &mut problems);
         let voice = self.practice.voice(language);
         let translation = Translation::load(&self.library, language, &mut problems);
         let mut spoken = Spoken::default();
@@ -145,7 +148,17 @@ impl House {
             spelling,
             ..Practice::unnamed()
         };
-        Self { practice, ..self }
+        // Its own sentences and templates may name it.
+        let mut library = self.library;
+        library
+            .files
+            .retain(|(path, _)| !path.contains(&format!("/{FROM_PRACTICE}")));
+        Self {
+            practice,
+            library,
+            templates: Templates::embedded(),
+            ..self
+        }
     }
 
     /// All texts that papers are made from.
@@ -183,6 +196,7 @@ impl House {
                 self.words_alone(&rulebook, &mut problems);
             }
             check::own_templates(&rulebook, &self.templates, &mut problems);
+            check::own_greetings(&rulebook, &self.practice, &mut problems);
             check::check(&mut rulebook, &self.library, &self.templates, &mut problems);
         }
         problems

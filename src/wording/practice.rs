@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::fields::{Fields, File};
 use crate::library::Library;
 use crate::mistake::Problem;
+use crate::mistakes::data::WrongKind;
 use crate::mistakes::wording::{LanguageUnknown, SignDistanceDoesNotFit};
 use crate::source::Source;
 use crate::tongue::Tongue;
@@ -147,7 +148,7 @@ fn of_fields(file: &File<'_>, library: &Library) -> Practice {
             Emergency {
                 people: fields.text("people"),
                 vet: fields.text("vet"),
-                checked: fields.text("checked"),
+                checked: checked(&fields),
             }
         });
     let pick = |key: &str, words: &[&str]| fields.word(key, words).unwrap_or(0);
@@ -170,6 +171,20 @@ fn of_fields(file: &File<'_>, library: &Library) -> Practice {
         units: Units::ALL[pick("units", Units::WORDS)],
         spelling: Spelling::ALL[pick("spelling", Spelling::WORDS)],
     }
+}
+
+/// The day numbers were checked: a whole date.
+fn checked(fields: &Fields<'_>) -> Option<String> {
+    let text = fields.text("checked")?;
+    if text.parse::<jiff::civil::Date>().is_err() {
+        let mistake = WrongKind {
+            key: "checked".to_owned(),
+            wanted: "a day such as 2026-10-03".to_owned(),
+            found: format!("`{text}`"),
+        };
+        fields.file.fault(&fields.at("checked"), mistake);
+    }
+    Some(text)
 }
 
 fn sign_distance(fields: &Fields<'_>) -> f64 {
@@ -203,6 +218,8 @@ pub fn find_language(library: &Library, text: &str) -> Option<String> {
         [id, &tongue.name, &tongue.in_english, &tongue.answer]
             .iter()
             .any(|name| folded(name) == wanted)
+            // A tag with a region, such as en-GB.
+            || text.trim().split(['-', '_']).next().is_some_and(|tag| tag.eq_ignore_ascii_case(id) && text.len() <= 7)
     })
 }
 

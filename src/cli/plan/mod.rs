@@ -1,4 +1,7 @@
-//! `perchside plan`: the papers of one intake.
+//! `perchside plan`: the papers of one intake. `set.rs` makes and writes files, `redaction.rs` tells what was replaced.
+
+mod redaction;
+mod set;
 
 use std::io;
 use std::path::PathBuf;
@@ -10,16 +13,19 @@ use crate::decision::decide;
 use crate::intake::Intake;
 use crate::log::Log;
 use crate::mistake::Mistake as _;
+use crate::names::{parts, places};
 use crate::papers::engine::Engine;
-use crate::papers::{Copy, Listed, PAPERS, Paper, copy_of, drawings, index, listed, plan_json};
+use crate::papers::{Copy, PAPERS, copy_of};
 use crate::plan::{Logged, Options, Plan};
-use crate::redact::{Case, Secret, leaks};
+use crate::questionnaire::Questionnaire;
+use crate::redact::Case;
 use crate::review::Review;
 use crate::rulebook::{LogBook, Rulebook};
 use crate::wording::practice::{find_language, unknown_language};
-use crate::wording::{House, Voiced};
+use crate::wording::{House, OWN, Voiced};
 
-use super::output::write_whole;
+use self::redaction::{account_said, nothing_left};
+use self::set::PaperSet;
 use super::{Common, Io, Outcome, house, intake, log, log_book, say, speaking};
 
 /// Every paper.
@@ -97,6 +103,7 @@ impl PlanCommand {
                 .filter(|name| *name == wanted)
                 .collect(),
         };
+        let whole_set = names.len() == PAPERS.len();
         let papers = formats
             .iter()
             .filter(|format| **format != Format::Json)
@@ -113,6 +120,7 @@ impl PlanCommand {
         let Some(mut house) = house(common, io)? else {
             return Ok(Outcome::InputErrors);
         };
+        let practice = house.practice.clone();
         if self.redact {
             house = house.unnamed();
         }
@@ -143,7 +151,7 @@ impl PlanCommand {
         if self.redact {
             let logged = read.as_ref().map(|(book, log)| (book, log));
             let texts = house.all_texts();
-            let case = match Case::of(&own.rulebook, &intake, logged, today, &texts) {
+            let case = match Case::of(&own.rulebook, &intake, logged, today, &practice, &texts) {
                 Ok(case) => case,
                 Err(problems) => {
                     say(&problems, io)?;
@@ -156,14 +164,16 @@ impl PlanCommand {
             today = case.today;
             secrets = Some((case.secrets, texts));
         }
-        let other = if language == house.practice.language {
-            None
-        } else {
-            let Some(voiced) = speaking(&house, &language, io)? else {
-                return Ok(Outcome::InputErrors);
-            };
-            Some(voiced)
-        };
+        // Each language that a paper is printed in: the household's, the practice's, and the one the rulebook is written in.
+        let mut voices = vec![own];
+        for wanted in [language.as_str(), OWN] {
+            if voices.iter().all(|voiced| voiced.voice.language != wanted) {
+                let Some(voiced) = speaking(&house, wanted, io)? else {
+                    return Ok(Outcome::InputErrors);
+                };
+                voices.push(voiced);
+            }
+        }
         let options = Options {
             names: self.names,
             private: self.private,
@@ -171,35 +181,54 @@ impl PlanCommand {
             sign_read_from_cm: Some(house.practice.sign_distance_cm),
             without_work: !names.contains(&"consultant") && !formats.contains(&Format::Json),
         };
-        let spoken = |voiced: &Voiced| Spoken {
-            plan: planned(&voiced.rulebook, &intake, read.as_ref(), today, options),
-            engine: Engine::speaking(&house, voiced),
-        };
-        let professional = spoken(&own);
-        let household = other.as_ref().map(spoken);
-        words_said(&house, &own, other.as_ref(), io)?;
+        words_said(&house, &voices, &language, io)?;
+        let spoken: Vec<Spoken> = voices
+            .iter()
+            .map(|voiced| Spoken {
+                plan: planned(&voiced.rulebook, &intake, read.as_ref(), today, options),
+                engine: Engine::speaking(&house, voiced),
+            })
+            .collect();
+        let speaks = |id: &str| spoken.iter().find(|it| it.engine.tongue.id == id);
+        let first = &spoken[0];
+        let household = speaks(&language).unwrap_or(first);
+        if !self.names {
+            names_said(&first.plan, &intake, &voices[0].rulebook.questionnaire, io)?;
+        }
         let mut set = PaperSet::new(&formats, self.out.is_some());
         for name in names {
-            // A paper that a language does not have yet is printed in the practice's own, and says so.
-            let (voice, notice) = match household
-                .as_ref()
-                .filter(|_| copy_of(name) == Copy::Household)
-            {
-                None => (&professional, None),
-                Some(it) if it.engine.tongue.has_paper(name) => (it, None),
-                Some(it) => {
-                    let tongue = &it.engine.tongue;
+            // A paper that a language does not have yet is printed in the rulebook's own. The household's says so.
+            let wanted = if copy_of(name) == Copy::Household {
+                household
+            } else {
+                first
+            };
+            let (voice, mut notice) = if wanted.engine.tongue.has_paper(name) {
+                (wanted, None)
+            } else {
+                let tongue = &wanted.engine.tongue;
+                let voice = speaks(OWN).unwrap_or(first);
+                if voice.engine.tongue.id == tongue.id {
+                    (voice, None)
+                } else {
                     writeln!(
                         io.err,
                         "warning: the paper `{name}` is not in {} yet; it is printed in {}, and says so",
-                        tongue.in_english, professional.engine.tongue.in_english
+                        tongue.in_english, voice.engine.tongue.in_english
                     )?;
-                    (&professional, Some(tongue.word("paper-not-yet").to_owned()))
+                    (voice, Some(tongue.word("paper-not-yet").to_owned()))
                 }
             };
+            if self.redact {
+                let redacted = voice.engine.tongue.word("redacted-paper");
+                notice = Some(notice.map_or_else(
+                    || redacted.to_owned(),
+                    |notice| format!("{notice} {redacted}"),
+                ));
+            }
             set.add(voice, name, notice)?;
         }
-        set.finish(&professional, household.as_ref().unwrap_or(&professional))?;
+        set.finish(first, household)?;
         if let Some((secrets, texts)) = &secrets
             && !nothing_left(secrets, &set.files, texts, io)?
         {
@@ -211,11 +240,7 @@ impl PlanCommand {
             }
             return Ok(Outcome::Done);
         };
-        for (name, text) in &set.files {
-            let path = folder.join(name);
-            write_whole(&path, text)?;
-            writeln!(io.err, "wrote {}", path.display())?;
-        }
+        set.write(folder, whole_set, io)?;
         Ok(Outcome::Done)
     }
 
@@ -280,185 +305,67 @@ fn planned(
     }
 }
 
-/// Says what a redaction replaced, without repeating it.
-fn account_said(case: &Case, io: &mut Io<'_>) -> io::Result<()> {
-    let account = &case.account;
-    for (stand_in, (question, count)) in &account.replaced {
-        let times = if *count == 1 { "answer" } else { "answers" };
-        writeln!(
-            io.err,
-            "replaced: {question} by {stand_in}, in {count} {times}"
-        )?;
-    }
-    writeln!(
-        io.err,
-        "replaced: {} dates, all moved by the same number of days; {} numbers, addresses or dates in running text were left out",
-        account.dates, account.left_out
-    )?;
-    if !account.kept.is_empty() {
-        writeln!(
-            io.err,
-            "kept, with known names taken out; a second person reads these before they leave the house: {}",
-            account.kept.join(", ")
-        )?;
-    }
-    if !case.differs.is_empty() {
-        writeln!(
-            io.err,
-            "warning: without place and whole dates these come out another way than in the real case: {}",
-            case.differs.join(", ")
-        )?;
-    }
-    Ok(())
-}
-
-/// True when no paper holds what was to be replaced. A word that the papers' own texts have too is said, for someone to look.
-fn nothing_left(
-    secrets: &[Secret],
-    files: &[(String, String)],
-    texts: &str,
-    io: &mut Io<'_>,
-) -> io::Result<bool> {
-    let papers = files
-        .iter()
-        .map(|(name, text)| (name.as_str(), text.as_str()));
-    let mut clean = true;
-    for leak in leaks(secrets, papers, texts) {
-        if leak.ordinary {
-            writeln!(
-                io.err,
-                "look at it: {} holds a word told to {}, which is also an ordinary word of the papers",
-                leak.file, leak.question
-            )?;
-        } else {
-            clean = false;
-            writeln!(
-                io.err,
-                "error: {} still holds what was told to {}; nothing was written",
-                leak.file, leak.question
-            )?;
-        }
-    }
-    Ok(clean)
-}
-
 /// Says which words are the practice's own, and which sentences are missing in the household's language.
-fn words_said(
-    house: &House,
-    own: &Voiced,
-    other: Option<&Voiced>,
-    io: &mut Io<'_>,
-) -> io::Result<()> {
-    let mut replaced: Vec<&str> = own.spoken.replaced.iter().map(String::as_str).collect();
-    if let Some(other) = other {
-        replaced.extend(other.spoken.replaced.iter().map(String::as_str));
-        let missing = &other.spoken.missing;
-        if !missing.is_empty() {
+fn words_said(house: &House, voices: &[Voiced], language: &str, io: &mut Io<'_>) -> io::Result<()> {
+    let mut own: Vec<String> = Vec::new();
+    for voiced in voices {
+        own.extend(voiced.spoken.replaced.iter().cloned());
+        let missing = &voiced.spoken.missing;
+        if voiced.voice.language == language && !missing.is_empty() {
             writeln!(
                 io.err,
-                "warning: {} sentences are not in {} yet and are printed in {}, marked: {}",
+                "warning: {} sentences are not in {} yet and are printed in English, marked: {}",
                 missing.len(),
-                other.rulebook.tongue.in_english,
-                own.rulebook.tongue.in_english,
+                voiced.rulebook.tongue.in_english,
                 missing.join(", ")
             )?;
         }
     }
-    let templates: Vec<String> = house
-        .templates
-        .own()
-        .map(|(name, _)| format!("templates/{name}"))
-        .collect();
-    replaced.extend(templates.iter().map(String::as_str));
-    if !replaced.is_empty() {
-        writeln!(io.err, "the practice's own words: {}", replaced.join(", "))?;
+    let templates = house.templates.own();
+    own.extend(templates.map(|(name, _)| format!("templates/{name}")));
+    own.sort();
+    own.dedup();
+    if !own.is_empty() {
+        writeln!(io.err, "the practice's own words: {}", own.join(", "))?;
     }
     Ok(())
 }
 
-/// The files of one run: all made before any is written.
-struct PaperSet<'a> {
-    formats: &'a [Format],
-    in_folder: bool,
-    listed: Vec<Listed>,
-    files: Vec<(String, String)>,
-}
-
-impl<'a> PaperSet<'a> {
-    fn new(formats: &'a [Format], in_folder: bool) -> Self {
-        Self {
-            formats,
-            in_folder,
-            listed: Vec::new(),
-            files: Vec::new(),
-        }
+/// Says where a name of the list of people is about to be printed: notes and the case's code are printed as written.
+fn names_said(
+    plan: &Plan,
+    intake: &Intake,
+    questionnaire: &Questionnaire,
+    io: &mut Io<'_>,
+) -> io::Result<()> {
+    let Some((people, question)) = questionnaire.find("people.name") else {
+        return Ok(());
+    };
+    let told: Vec<&str> = (0..intake.answers.entries(people).map_or(0, <[_]>::len))
+        .filter_map(|item| intake.answers.text(people, Some(item), question))
+        .collect();
+    let holds = |text: &str| {
+        told.iter().any(|name| {
+            std::iter::once(*name)
+                .chain(parts(name))
+                .any(|name| !places(text, name).is_empty())
+        })
+    };
+    let mut named: Vec<String> = plan
+        .notes
+        .iter()
+        .filter(|(section, text)| *section != "colleagues" && *section != "vet" && holds(text))
+        .map(|(section, _)| format!("notes.{section}"))
+        .collect();
+    if plan.reference.as_deref().is_some_and(holds) {
+        named.push("case.reference".to_owned());
     }
-
-    fn add(
-        &mut self,
-        voice: &Spoken,
-        name: &'static str,
-        notice: Option<String>,
-    ) -> io::Result<()> {
-        let (engine, plan) = (&voice.engine, &voice.plan);
-        let mut paper = Paper::of(engine, plan, name).map_err(io::Error::other)?;
-        paper.notice = notice;
-        let singles = if self.in_folder {
-            paper.single_cards()
-        } else {
-            Vec::new()
-        };
-        let papers: Vec<Paper> = std::iter::once(paper).chain(singles).collect();
-        for paper in &papers {
-            let folder = paper.copy.folder();
-            for format in self.formats {
-                let (end, text) = match format {
-                    Format::Md => ("md", paper.markdown()),
-                    Format::Html => ("html", paper.html(engine, plan).map_err(io::Error::other)?),
-                    Format::Json => continue,
-                };
-                self.files
-                    .push((format!("{folder}/{}.{end}", paper.name), text));
-            }
-        }
-        self.listed
-            .extend(listed(engine, plan, &papers).map_err(io::Error::other)?);
-        Ok(())
+    if !named.is_empty() {
+        writeln!(
+            io.err,
+            "warning: these name someone of the list of people and are printed as written: {}",
+            named.join(", ")
+        )?;
     }
-
-    /// The plan as JSON, the drawings, and the pages that lead to the papers.
-    fn finish(&mut self, professional: &Spoken, household: &Spoken) -> io::Result<()> {
-        if self.formats.contains(&Format::Json) {
-            let text = plan_json(&professional.plan);
-            self.files.push(("professional/plan.json".to_owned(), text));
-        }
-        if !self.in_folder {
-            return Ok(());
-        }
-        let drawn = drawings(&household.engine, &household.plan, true).map_err(io::Error::other)?;
-        for drawing in drawn {
-            self.files
-                .push((format!("household/{}.svg", drawing.name), drawing.svg));
-        }
-        if self.formats.contains(&Format::Html) {
-            let of_household: Vec<&Listed> = self
-                .listed
-                .iter()
-                .filter(|paper| paper.copy == Copy::Household)
-                .collect();
-            let all: Vec<&Listed> = self.listed.iter().collect();
-            let pages = [
-                ("household/index.html", household, of_household, ""),
-                ("index.html", professional, all, "folders"),
-            ];
-            for (path, voice, papers, folders) in pages {
-                let page = index(&voice.engine, &voice.plan, &papers, !folders.is_empty())
-                    .map_err(io::Error::other)?;
-                if !papers.is_empty() {
-                    self.files.push((path.to_owned(), page));
-                }
-            }
-        }
-        Ok(())
-    }
+    Ok(())
 }
