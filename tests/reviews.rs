@@ -108,6 +108,10 @@ fn the_committed_reviews_are_what_the_program_writes() {
     let mut stale = Vec::new();
     for name in LOGS {
         for (file, text) in files(name).1 {
+            // One page is enough to look at; the words of the others are those of the Markdown.
+            if file.ends_with(".html") && name != "regression" {
+                continue;
+            }
             let path = folder(name).join(&file);
             if std::env::var_os("UPDATE_EXAMPLES").is_some() {
                 std::fs::write(&path, &text).unwrap();
