@@ -195,6 +195,15 @@ fn log_book(
     let Some(house) = house(common, io)? else {
         return Ok(None);
     };
+    log_book_of(&house, rulebook, io)
+}
+
+/// The same, of a house that is open already.
+fn log_book_of(
+    house: &House,
+    rulebook: &Rulebook,
+    io: &mut Io<'_>,
+) -> std::io::Result<Option<LogBook>> {
     match house.log_book(rulebook) {
         Ok((book, _)) => Ok(Some(book)),
         Err(problems) => {

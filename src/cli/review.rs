@@ -11,7 +11,7 @@ use crate::plan::{Logged, Options, Plan, Progress};
 use crate::review::Review;
 
 use super::output::write_whole;
-use super::{Common, Io, Outcome, house, intake, log, log_book, speaking};
+use super::{Common, Io, Outcome, house, intake, log, log_book_of, speaking};
 
 /// Whom a review is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -71,7 +71,7 @@ impl ReviewCommand {
         };
         let engine = Engine::speaking(&house, &voiced);
         let rulebook = voiced.rulebook;
-        let Some(book) = log_book(common, &rulebook, io)? else {
+        let Some(book) = log_book_of(&house, &rulebook, io)? else {
             return Ok(Outcome::InputErrors);
         };
         let Some(intake) = intake(&rulebook, &self.intake, io)? else {

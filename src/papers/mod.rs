@@ -175,31 +175,56 @@ pub fn copy_of(name: &str) -> Copy {
     }
 }
 
-impl Paper {
+/// What the papers of one plan are filled with, made once for all of them.
+#[derive(Debug)]
+pub struct Press {
+    household: Value,
+    professional: Value,
+    drawings: Vec<Drawing>,
+}
+
+impl Press {
+    /// Puts a plan into words and drawings.
+    ///
+    /// # Errors
+    /// When a template does not fit the plan.
+    pub fn of(engine: &Engine, plan: &Plan) -> Result<Self, PaperError> {
+        let professional = json!({
+            "plan": plan,
+            "groups": plan.groups,
+            "told": plan.told,
+            "figures": figures::words(engine, &plan.figures)?,
+        });
+        // A household copy never sees a private answer, whatever its template asks for.
+        let mut household = professional.clone();
+        household["told"] = json!(plan.told_shared);
+        Ok(Self {
+            household,
+            professional,
+            drawings: drawings(engine, plan, false)?,
+        })
+    }
+
     /// A paper by its name.
     ///
     /// # Errors
     /// When a template does not fit the plan.
-    pub fn of(engine: &Engine, plan: &Plan, name: &'static str) -> Result<Self, PaperError> {
-        let drawings = drawings(engine, plan, false)?;
-        Self::filled(engine, &context(engine, plan)?, name, &drawings)
+    pub fn paper(&self, engine: &Engine, name: &'static str) -> Result<Paper, PaperError> {
+        let context = match copy_of(name) {
+            Copy::Household => &self.household,
+            Copy::Professional => &self.professional,
+        };
+        Paper::filled(engine, context, name, &self.drawings)
     }
+}
 
-    /// Several papers of one plan, in the order of their names.
+impl Paper {
+    /// One paper of a plan by its name. For several, [`Press`] does the common work once.
     ///
     /// # Errors
     /// When a template does not fit the plan.
-    pub fn several(
-        engine: &Engine,
-        plan: &Plan,
-        names: &[&'static str],
-    ) -> Result<Vec<Self>, PaperError> {
-        let context = context(engine, plan)?;
-        let drawings = drawings(engine, plan, false)?;
-        names
-            .iter()
-            .map(|name| Self::filled(engine, &context, name, &drawings))
-            .collect()
+    pub fn of(engine: &Engine, plan: &Plan, name: &'static str) -> Result<Self, PaperError> {
+        Press::of(engine, plan)?.paper(engine, name)
     }
 
     /// A paper of a review, by its name.
@@ -226,12 +251,6 @@ impl Paper {
         name: &'static str,
         drawings: &[Drawing],
     ) -> Result<Self, PaperError> {
-        // A household copy never sees a private answer, whatever its template asks for.
-        let mut of_copy = context.clone();
-        if copy_of(name) == Copy::Household {
-            of_copy["told"] = context["told-shared"].clone();
-        }
-        let context = &of_copy;
         let mut parts = Vec::new();
         for template in engine.parts(name) {
             let stem = template
@@ -379,17 +398,6 @@ const EACH_CARD: &str = "each-card";
 
 fn card_key(letter: &str) -> String {
     format!("card-{letter}")
-}
-
-/// What templates of papers see: the plan, and its figures in words.
-fn context(engine: &Engine, plan: &Plan) -> Result<Value, PaperError> {
-    Ok(json!({
-        "plan": plan,
-        "groups": plan.groups,
-        "told-shared": plan.told_shared,
-        "told": plan.told,
-        "figures": figures::words(engine, &plan.figures)?,
-    }))
 }
 
 /// The drawings of a plan: the room, when it was measured, and each list of steps. `alone` for files of their own.

@@ -15,7 +15,7 @@ use crate::log::Log;
 use crate::mistake::Mistake as _;
 use crate::names::{parts, places};
 use crate::papers::engine::Engine;
-use crate::papers::{Copy, PAPERS, copy_of};
+use crate::papers::{Copy, PAPERS, Press, copy_of};
 use crate::plan::{Logged, Options, Plan};
 use crate::questionnaire::Questionnaire;
 use crate::redact::Case;
@@ -26,7 +26,7 @@ use crate::wording::{House, OWN, Voiced};
 
 use self::redaction::{account_said, nothing_left};
 use self::set::PaperSet;
-use super::{Common, Io, Outcome, house, intake, log, log_book, say, speaking};
+use super::{Common, Io, Outcome, house, intake, log, log_book_of, say, speaking};
 
 /// Every paper.
 const ALL: &str = "all";
@@ -80,6 +80,18 @@ pub(super) struct PlanCommand {
 struct Spoken {
     plan: Plan,
     engine: Engine,
+    press: Press,
+}
+
+impl Spoken {
+    fn of(engine: Engine, plan: Plan) -> io::Result<Self> {
+        let press = Press::of(&engine, &plan).map_err(io::Error::other)?;
+        Ok(Self {
+            plan,
+            engine,
+            press,
+        })
+    }
 }
 
 impl PlanCommand {
@@ -134,7 +146,7 @@ impl PlanCommand {
         let mut read = match &self.log {
             None => None,
             Some(path) => {
-                let Some(book) = log_book(common, &own.rulebook, io)? else {
+                let Some(book) = log_book_of(&house, &own.rulebook, io)? else {
                     return Ok(Outcome::InputErrors);
                 };
                 let Some(log) = log(&own.rulebook, &book, &intake, path, io)? else {
@@ -184,11 +196,11 @@ impl PlanCommand {
         words_said(&house, &voices, &language, io)?;
         let spoken: Vec<Spoken> = voices
             .iter()
-            .map(|voiced| Spoken {
-                plan: planned(&voiced.rulebook, &intake, read.as_ref(), today, options),
-                engine: Engine::speaking(&house, voiced),
+            .map(|voiced| {
+                let plan = planned(&voiced.rulebook, &intake, read.as_ref(), today, options);
+                Spoken::of(Engine::speaking(&house, voiced), plan)
             })
-            .collect();
+            .collect::<io::Result<_>>()?;
         let speaks = |id: &str| spoken.iter().find(|it| it.engine.tongue.id == id);
         let first = &spoken[0];
         let household = speaks(&language).unwrap_or(first);

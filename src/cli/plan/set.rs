@@ -34,7 +34,7 @@ impl<'a> PaperSet<'a> {
         notice: Option<String>,
     ) -> io::Result<()> {
         let (engine, plan) = (&voice.engine, &voice.plan);
-        let mut paper = Paper::of(engine, plan, name).map_err(io::Error::other)?;
+        let mut paper = voice.press.paper(engine, name).map_err(io::Error::other)?;
         paper.notice = notice;
         let singles = if self.in_folder {
             paper.single_cards()
