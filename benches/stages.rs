@@ -1,6 +1,8 @@
 //! Each stage apart: loading the rulebook, reading, facts, decision, plan, rendering.
 #![allow(clippy::unwrap_used, clippy::expect_used, missing_docs)]
 
+mod bare;
+
 use divan::{Bencher, black_box};
 use jiff::civil::{Date, date};
 use perchside::answers::{self, Answers};
@@ -154,4 +156,39 @@ fn f2_render_html(bencher: Bencher) {
     let engine = Engine::embedded();
     let paper = Paper::household(&engine, &plan).unwrap();
     bencher.bench(|| paper.html(&engine, black_box(&plan)).unwrap());
+}
+
+#[divan::bench]
+fn d4_brief_without_asks(bencher: Bencher) {
+    let rulebook = rulebook();
+    let answers = intake(&rulebook).answers;
+    let briefing = perchside::decision::brief::Briefing::of(&rulebook, TODAY);
+    bencher.bench(|| briefing.verdict(&briefing.facts(black_box(&answers))));
+}
+
+#[divan::bench]
+fn d5_brief_with_asks(bencher: Bencher) {
+    let rulebook = rulebook();
+    let mut answers = intake(&rulebook).answers;
+    let briefing = perchside::decision::brief::Briefing::of(&rulebook, TODAY);
+    bencher.bench_local(|| {
+        let mut facts = briefing.facts(&answers);
+        briefing.decide(black_box(&mut answers), &mut facts, &|_, _| 0)
+    });
+}
+
+#[divan::bench]
+fn d6_brief_of_a_blank_form(bencher: Bencher) {
+    let rulebook = rulebook();
+    let mut answers = Answers::blank(&rulebook.questionnaire);
+    let briefing = perchside::decision::brief::Briefing::of(&rulebook, TODAY);
+    bencher.bench_local(|| {
+        let mut facts = briefing.facts(&answers);
+        briefing.decide(black_box(&mut answers), &mut facts, &|_, _| 0)
+    });
+}
+
+#[divan::bench]
+fn b0_bare_yaml_into_types(bencher: Bencher) {
+    bencher.bench(|| serde_yaml::from_str::<bare::Form>(black_box(INTAKE)).unwrap());
 }

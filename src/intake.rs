@@ -3,12 +3,12 @@
 use jiff::civil::Date;
 
 use crate::answers::{self, Answers};
-use crate::facts::{self, Vocabulary};
+use crate::facts::{self, Facts, Vocabulary};
 use crate::fingerprint;
 use crate::mistake::{Problem, sort};
 use crate::questionnaire::Questionnaire;
 use crate::source::Source;
-use crate::tree::{Path, Places};
+use crate::tree::{Node, Path, Places};
 use crate::yaml;
 
 /// An intake that can be decided on.
@@ -24,6 +24,64 @@ pub struct Intake {
     pub fingerprint: String,
 }
 
+/// The answers of one form, read and checked, whatever was found wrong with them.
+#[derive(Debug)]
+pub struct Checked {
+    /// The answers; those that could not be read are blank.
+    pub answers: Answers,
+    /// What rules see of them.
+    pub facts: Facts,
+    /// Mistakes and warnings, in the order of the file.
+    pub problems: Vec<Problem>,
+}
+
+impl Checked {
+    /// Reads and checks a form from its tree. Places are looked up only for a fault.
+    #[must_use]
+    pub fn read(
+        questionnaire: &Questionnaire,
+        vocabulary: &Vocabulary,
+        source: &Source,
+        root: &Node<'_>,
+        places: &dyn Fn() -> Places,
+        today: Date,
+    ) -> Self {
+        let (answers, mut problems) =
+            answers::read(questionnaire, source, root, &Path::default(), places, today);
+        // An answer that could not be read is a fault already; what it says of other answers is not known.
+        let readable = !problems.iter().any(Problem::is_error);
+        problems.extend(
+            answers::check(questionnaire, &answers, source, places, today)
+                .into_iter()
+                .filter(|problem| readable || problem.is_error()),
+        );
+        let (facts, workings) = Facts::with_workings(questionnaire, vocabulary, &answers, today);
+        if readable {
+            let figures = (&facts, &workings);
+            problems.extend(facts::check(
+                questionnaire,
+                vocabulary,
+                &answers,
+                figures,
+                source,
+                places,
+            ));
+        }
+        sort(&mut problems);
+        Self {
+            answers,
+            facts,
+            problems,
+        }
+    }
+
+    /// True when nothing is wrong with it; warnings do not count.
+    #[must_use]
+    pub fn is_sound(&self) -> bool {
+        !self.problems.iter().any(Problem::is_error)
+    }
+}
+
 impl Intake {
     /// Reads and checks an intake; warnings come along with it.
     ///
@@ -37,36 +95,18 @@ impl Intake {
     ) -> Result<(Self, Vec<Problem>), Vec<Problem>> {
         let document = yaml::read(&source)?;
         let places = document.places();
-        let copy = || places.clone();
-        let (answers, mut problems) = answers::read(
+        let checked = Checked::read(
             questionnaire,
+            vocabulary,
             &source,
             &document.root,
-            &Path::default(),
-            &copy,
+            &|| places.clone(),
             today,
         );
-        // An answer that could not be read is a fault already; what it says of other answers is not known.
-        let readable = !problems.iter().any(Problem::is_error);
-        problems.extend(
-            answers::check(questionnaire, &answers, &source, &copy, today)
-                .into_iter()
-                .filter(|problem| readable || problem.is_error()),
-        );
-        if readable {
-            problems.extend(facts::check(
-                questionnaire,
-                vocabulary,
-                &answers,
-                &source,
-                &copy,
-                today,
-            ));
+        if !checked.is_sound() {
+            return Err(checked.problems);
         }
-        sort(&mut problems);
-        if problems.iter().any(Problem::is_error) {
-            return Err(problems);
-        }
+        let (answers, problems) = (checked.answers, checked.problems);
         let fingerprint = fingerprint::of(source.text.as_bytes());
         Ok((
             Self {

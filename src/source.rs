@@ -18,6 +18,8 @@ pub struct Source {
     /// The text, without a byte order mark.
     pub text: String,
     line_starts: Vec<usize>,
+    /// Lines of the file before this text, when it is a part of one.
+    lines_before: usize,
 }
 
 impl Source {
@@ -35,6 +37,16 @@ impl Source {
             label: label.into(),
             text,
             line_starts,
+            lines_before: 0,
+        }
+    }
+
+    /// A part of a larger file that starts after so many lines of it.
+    #[must_use]
+    pub fn part(label: impl Into<String>, text: impl Into<String>, lines_before: usize) -> Self {
+        Self {
+            lines_before,
+            ..Self::new(label, text)
         }
     }
 
@@ -120,6 +132,15 @@ impl Source {
         at..at + 1
     }
 
+    /// The byte at a line and a column in bytes, both from 1 and counted in this text.
+    #[must_use]
+    pub(crate) fn byte_offset(&self, (line, column): (usize, usize)) -> std::ops::Range<usize> {
+        let starts = &self.line_starts;
+        let start = starts.get(line.saturating_sub(1)).copied().unwrap_or(0);
+        let at = (start + column.saturating_sub(1)).min(self.text.len());
+        at..at + 1
+    }
+
     /// The place of a byte range: its line and column (both from 1, columns in characters), and the line itself.
     #[must_use]
     pub fn place(&self, range: std::ops::Range<usize>) -> Place {
@@ -145,7 +166,7 @@ impl Source {
         }
         Place {
             file: self.label.clone(),
-            line: index + 1,
+            line: self.lines_before + index + 1,
             column,
             width: self.text[start..end].chars().count(),
             line_text: line_text.to_owned(),

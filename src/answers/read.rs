@@ -12,7 +12,7 @@ use crate::mistakes::intake::{
 };
 use crate::questionnaire::{Group, Kind, Question, Questionnaire};
 use crate::source::Source;
-use crate::tree::{Node, Path, Places, Step, shown};
+use crate::tree::{Node, Path, Places, shown};
 use crate::units::{BadQuantity, Unit};
 use crate::words::{closest, folded};
 
@@ -34,7 +34,7 @@ pub fn read(
         today,
         faults: Vec::new(),
     };
-    let answers = reader.intake(root, below);
+    let answers = reader.intake(root, &Trail::Root(below));
     let faults = std::mem::take(&mut reader.faults);
     if faults.is_empty() {
         return (answers, Vec::new());
@@ -54,6 +54,32 @@ pub fn read(
     (answers, problems)
 }
 
+/// The way to the value that is being read, step by step back to the root. Made into a [`Path`] only for a fault.
+#[derive(Clone, Copy)]
+enum Trail<'t> {
+    Root(&'t Path),
+    Key(&'t Trail<'t>, &'t str),
+    Index(&'t Trail<'t>, usize),
+}
+
+impl<'t> Trail<'t> {
+    fn key(&'t self, key: &'t str) -> Self {
+        Self::Key(self, key)
+    }
+
+    fn index(&'t self, index: usize) -> Self {
+        Self::Index(self, index)
+    }
+
+    fn path(&self) -> Path {
+        match self {
+            Self::Root(path) => (*path).clone(),
+            Self::Key(before, key) => before.path().key(key),
+            Self::Index(before, index) => before.path().index(*index),
+        }
+    }
+}
+
 struct Fault {
     path: Path,
     at_key: bool,
@@ -67,23 +93,23 @@ struct Reader<'q> {
 }
 
 impl Reader<'_> {
-    fn fault(&mut self, path: &Path, mistake: impl Mistake + 'static) {
+    fn fault(&mut self, at: &Trail<'_>, mistake: impl Mistake + 'static) {
         self.faults.push(Fault {
-            path: path.clone(),
+            path: at.path(),
             at_key: false,
             mistake: Box::new(mistake),
         });
     }
 
-    fn fault_at_key(&mut self, path: &Path, mistake: impl Mistake + 'static) {
+    fn fault_at_key(&mut self, at: &Trail<'_>, mistake: impl Mistake + 'static) {
         self.faults.push(Fault {
-            path: path.clone(),
+            path: at.path(),
             at_key: true,
             mistake: Box::new(mistake),
         });
     }
 
-    fn intake(&mut self, root: &Node<'_>, below: &Path) -> Answers {
+    fn intake(&mut self, root: &Node<'_>, below: &Trail<'_>) -> Answers {
         let questionnaire = self.questionnaire;
         let mut answers = Answers::blank(questionnaire);
         let Node::Map(entries) = root else {
@@ -122,7 +148,7 @@ impl Reader<'_> {
     }
 
     /// A repeated group. `None` when it is blank or nothing in it was answered.
-    fn list(&mut self, group: &Group, node: &Node<'_>, path: &Path) -> Option<Vec<Entry>> {
+    fn list(&mut self, group: &Group, node: &Node<'_>, path: &Trail<'_>) -> Option<Vec<Entry>> {
         let items = match node {
             Node::Blank => return None,
             node if is_unknown(node) => return None,
@@ -178,7 +204,7 @@ impl Reader<'_> {
         homes.next().is_none().then(|| home.id.clone())
     }
 
-    fn group(&mut self, group: &Group, node: &Node<'_>, path: &Path) -> Option<Vec<Given>> {
+    fn group(&mut self, group: &Group, node: &Node<'_>, path: &Trail<'_>) -> Option<Vec<Given>> {
         let entries = match node {
             Node::Blank => return None,
             Node::Map(entries) => entries,
@@ -188,7 +214,7 @@ impl Reader<'_> {
             other => {
                 let found = other.kind().to_owned();
                 let group = group.id.clone();
-                if let Some(Step::Index(index)) = path.0.last() {
+                if let Trail::Index(_, index) = path {
                     let number = index + 1;
                     self.fault(
                         path,
@@ -205,8 +231,15 @@ impl Reader<'_> {
             }
         };
         let mut given = vec![Given::Blank; group.questions.len()];
+        // Forms keep the order of the questions, so the search goes on where it last was.
+        let mut next = 0;
         for (key, node) in entries {
-            let Some(at) = group.questions.iter().position(|q| q.id == *key) else {
+            let is = |question: &Question| question.id == *key;
+            let ahead = group.questions[next..].iter().position(is);
+            let found = ahead
+                .map(|at| at + next)
+                .or_else(|| group.questions[..next].iter().position(is));
+            let Some(at) = found else {
                 self.fault_at_key(
                     &path.key(key),
                     UnknownKey {
@@ -219,22 +252,18 @@ impl Reader<'_> {
                 );
                 continue;
             };
+            next = at;
             if *node == Node::Blank {
                 continue;
             }
-            if let Some(value) = self.answer(&group.questions[at], node, || path.key(key)) {
+            if let Some(value) = self.answer(&group.questions[at], node, &path.key(key)) {
                 given[at] = value;
             }
         }
         Some(given)
     }
 
-    fn answer(
-        &mut self,
-        question: &Question,
-        node: &Node<'_>,
-        path: impl Fn() -> Path,
-    ) -> Option<Given> {
+    fn answer(&mut self, question: &Question, node: &Node<'_>, path: &Trail<'_>) -> Option<Given> {
         if is_unknown(node) && !is_a_choice(question, node) {
             return Some(Given::DontKnow);
         }
@@ -244,7 +273,7 @@ impl Reader<'_> {
         }
         let Some(text) = node.scalar() else {
             self.fault(
-                &path(),
+                path,
                 OneAnswerExpected {
                     key: key(),
                     found: node.kind().to_owned(),
@@ -257,12 +286,11 @@ impl Reader<'_> {
             return None;
         }
         match question.kind {
-            Kind::YesNo => match folded(text).as_str() {
-                "yes" | "y" | "true" => Some(Given::YesNo(true)),
-                "no" | "n" | "false" => Some(Given::YesNo(false)),
-                _ => {
+            Kind::YesNo => match yes_or_no(text) {
+                Some(yes) => Some(Given::YesNo(yes)),
+                None => {
                     self.fault(
-                        &path(),
+                        path,
                         NotYesOrNo {
                             key: key(),
                             text: shown(text),
@@ -272,7 +300,7 @@ impl Reader<'_> {
                 }
             },
             Kind::Choice | Kind::Level => {
-                let at = self.choice(question, text, &path)?;
+                let at = self.choice(question, text, path)?;
                 Some(Given::Choice(at))
             }
             Kind::Number(unit) => self.number(question, unit, text, path),
@@ -282,11 +310,11 @@ impl Reader<'_> {
         }
     }
 
-    fn choice(&mut self, question: &Question, text: &str, path: &impl Fn() -> Path) -> Option<u8> {
+    fn choice(&mut self, question: &Question, text: &str, path: &Trail<'_>) -> Option<u8> {
         let found = question.choice(text);
         if found.is_none() {
             self.fault(
-                &path(),
+                path,
                 NotAChoice {
                     key: question.id.clone(),
                     text: shown(text),
@@ -298,18 +326,13 @@ impl Reader<'_> {
         found.and_then(|at| u8::try_from(at).ok())
     }
 
-    fn choices(
-        &mut self,
-        question: &Question,
-        node: &Node<'_>,
-        path: impl Fn() -> Path,
-    ) -> Option<Given> {
+    fn choices(&mut self, question: &Question, node: &Node<'_>, path: &Trail<'_>) -> Option<Given> {
         let mut bits = 0_u64;
         let mut whole = true;
-        let mut take = |reader: &mut Self, text: &str, path: &dyn Fn() -> Path| match reader.choice(
+        let mut take = |reader: &mut Self, text: &str, path: &Trail<'_>| match reader.choice(
             question,
             text.trim(),
-            &path,
+            path,
         ) {
             Some(at) => bits |= 1 << at,
             None => whole = false,
@@ -317,13 +340,13 @@ impl Reader<'_> {
         match node {
             Node::List(items) => {
                 for (index, item) in items.iter().enumerate() {
-                    let here = || path().index(index);
+                    let here = path.index(index);
                     match item.scalar() {
                         Some(text) => take(self, &text, &here),
                         None if *item == Node::Blank => {}
                         None => {
                             self.fault(
-                                &here(),
+                                &here,
                                 WordsExpected {
                                     key: question.id.clone(),
                                     found: item.kind().to_owned(),
@@ -341,12 +364,12 @@ impl Reader<'_> {
                 // One word, or several with commas between them.
                 Some(text) => {
                     for word in text.split(',').filter(|word| !word.trim().is_empty()) {
-                        take(self, word, &path);
+                        take(self, word, path);
                     }
                 }
                 None => {
                     self.fault(
-                        &path(),
+                        path,
                         WordsExpected {
                             key: question.id.clone(),
                             found: node.kind().to_owned(),
@@ -364,7 +387,7 @@ impl Reader<'_> {
             && bits != 1 << alone
         {
             self.fault(
-                &path(),
+                path,
                 NoneWithOthers {
                     key: question.id.clone(),
                     none: question.choices[alone].id.clone(),
@@ -380,13 +403,13 @@ impl Reader<'_> {
         question: &Question,
         unit: Unit,
         text: &str,
-        path: impl Fn() -> Path,
+        path: &Trail<'_>,
     ) -> Option<Given> {
         let key = question.id.clone();
         let fitting = || unit.fitting().iter().map(|f| (*f).to_owned()).collect();
         match unit.read(text) {
             Ok(number) if number < question.min || number > question.max => self.fault(
-                &path(),
+                path,
                 OutOfRange {
                     key,
                     text: shown(text),
@@ -396,7 +419,7 @@ impl Reader<'_> {
             ),
             Ok(number) => return Some(Given::Number(number)),
             Err(BadQuantity::NotANumber) => self.fault(
-                &path(),
+                path,
                 NotANumber {
                     key,
                     text: shown(text),
@@ -407,7 +430,7 @@ impl Reader<'_> {
                 },
             ),
             Err(BadQuantity::NoUnit) => self.fault(
-                &path(),
+                path,
                 UnitMissing {
                     key,
                     text: shown(text),
@@ -419,7 +442,7 @@ impl Reader<'_> {
                 if word.chars().all(|c| !c.is_alphabetic()) || word == "e" =>
             {
                 self.fault(
-                    &path(),
+                    path,
                     NotANumber {
                         key,
                         text: shown(text),
@@ -428,7 +451,7 @@ impl Reader<'_> {
                 )
             }
             Err(BadQuantity::UnknownUnit(word)) => self.fault(
-                &path(),
+                path,
                 UnitUnknown {
                     key,
                     close: closest(&word, unit.fitting().iter().copied()),
@@ -437,7 +460,7 @@ impl Reader<'_> {
                 },
             ),
             Err(BadQuantity::WrongUnit(unit)) => self.fault(
-                &path(),
+                path,
                 UnitWrong {
                     key,
                     unit: shown(&unit),
@@ -448,13 +471,13 @@ impl Reader<'_> {
         None
     }
 
-    fn date(&mut self, question: &Question, text: &str, path: impl Fn() -> Path) -> Option<Given> {
+    fn date(&mut self, question: &Question, text: &str, path: &Trail<'_>) -> Option<Given> {
         let key = question.id.clone();
         let Some(date) = PartialDate::read(text) else {
             let text = text.to_owned();
             if let Some((one, other)) = dates::two_ways(&text) {
                 self.fault(
-                    &path(),
+                    path,
                     DateTwoWays {
                         key,
                         text,
@@ -463,10 +486,10 @@ impl Reader<'_> {
                     },
                 );
             } else if dates::has_date_form(&text) {
-                self.fault(&path(), NoSuchDay { key, text });
+                self.fault(path, NoSuchDay { key, text });
             } else {
                 self.fault(
-                    &path(),
+                    path,
                     NotADate {
                         key,
                         text: shown(&text),
@@ -477,7 +500,7 @@ impl Reader<'_> {
         };
         if !question.future && date.first > self.today {
             self.fault(
-                &path(),
+                path,
                 DateAhead {
                     key,
                     text: shown(text),
@@ -488,7 +511,7 @@ impl Reader<'_> {
         }
         if date.last.year() < 1900 {
             self.fault(
-                &path(),
+                path,
                 DateTooOld {
                     key,
                     text: shown(text),
@@ -500,10 +523,30 @@ impl Reader<'_> {
     }
 }
 
+/// Yes or no in the ways people write it.
+fn yes_or_no(text: &str) -> Option<bool> {
+    let is = |words: &[&str]| words.iter().any(|word| text.eq_ignore_ascii_case(word));
+    if is(&["yes", "y", "true"]) {
+        Some(true)
+    } else if is(&["no", "n", "false"]) {
+        Some(false)
+    } else {
+        None
+    }
+}
+
 /// "I don't know" in the ways people write it.
 fn is_unknown(node: &Node<'_>) -> bool {
     let Node::Text(text) = node else { return false };
     if text.len() > 16 || text.is_empty() {
+        return false;
+    }
+    // Most answers differ from all of these in their first letter, and need no folding.
+    let first = text.trim_start().bytes().next().unwrap_or_default();
+    if !matches!(
+        first.to_ascii_lowercase(),
+        b'u' | b'd' | b'i' | b'n' | b'?' | b'-' | b'_'
+    ) {
         return false;
     }
     matches!(

@@ -1,7 +1,10 @@
 //! The decision: the verdict with its whole trace. Explanations, triage and the plan all read this one trace.
 
+pub mod brief;
+mod effect;
 pub mod examples;
 pub mod gaps;
+mod guards;
 pub mod mutate;
 pub mod reading;
 mod trace;
@@ -193,7 +196,7 @@ pub fn decide(rulebook: &Rulebook, answers: &Answers, today: Date) -> Decision {
         referrals,
         gaps: Vec::new(),
     };
-    decision.gaps = gaps::gaps(rulebook, answers, &decision, &truths);
+    decision.gaps = gaps::gaps(rulebook, answers, &decision);
     decision
 }
 

@@ -15,7 +15,7 @@ use crate::tree::{Path, Places};
 use crate::units::Unit;
 
 use super::case::{Case, range};
-use super::workings::{Kind, eye_height, near};
+use super::workings::{Kind, Workings, eye_height, near};
 use super::{Facts, Value, Vocabulary};
 
 /// Youngest age at which a bird is taken to be full grown, years. Common practice, no source.
@@ -23,17 +23,16 @@ const FULL_GROWN_YEARS: f64 = 1.0;
 
 type Faults = Vec<(Path, Box<dyn Mistake>)>;
 
-/// Checks answers against what the figures can be.
+/// Checks answers against what the figures can be, from the facts worked out of them.
 #[must_use]
 pub fn check(
     questionnaire: &Questionnaire,
     vocabulary: &Vocabulary,
     answers: &Answers,
+    (facts, workings): (&Facts, &Workings),
     source: &Source,
     places: &dyn Fn() -> Places,
-    today: jiff::civil::Date,
 ) -> Vec<Problem> {
-    let (facts, workings) = Facts::with_workings(questionnaire, vocabulary, answers, today);
     let checker = Checker {
         questionnaire,
         case: Case {

@@ -240,7 +240,8 @@ fn values(group: &FactGroup, given: &[Given], today: Date) -> Vec<Value> {
         .collect()
 }
 
-fn value(fact: &Fact, given: &Given, today: Date) -> Value {
+/// What an answer says, as rules see it.
+pub(crate) fn value(fact: &Fact, given: &Given, today: Date) -> Value {
     match given {
         Given::Blank => Value::UNANSWERED,
         Given::DontKnow => Value::Blank { asked: true },

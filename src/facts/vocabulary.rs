@@ -436,10 +436,9 @@ impl Vocabulary {
     #[must_use]
     pub fn group_by_noun(&self, noun: &str) -> Option<usize> {
         self.groups.iter().position(|group| {
-            group
-                .repeats
-                .as_ref()
-                .is_some_and(|one| one == noun || group.id == noun || format!("{one}s") == noun)
+            group.repeats.as_ref().is_some_and(|one| {
+                one == noun || group.id == noun || noun.strip_suffix('s') == Some(one)
+            })
         })
     }
 
@@ -456,6 +455,18 @@ impl Vocabulary {
     #[must_use]
     pub fn fact(&self, at: FactRef) -> &Fact {
         &self.groups[at.group].facts[at.fact]
+    }
+
+    /// The questions by which a fact, or what it is worked out from, arises at all.
+    #[must_use]
+    pub fn arises_by(&self, at: FactRef) -> Vec<FactRef> {
+        let mut by = Vec::new();
+        for at in std::iter::once(&at).chain(&self.fact(at).from) {
+            if let Some(condition) = &self.fact(*at).asked_when {
+                condition.visit(&mut |at, _, _| by.push(at));
+            }
+        }
+        by
     }
 
     /// A fact by its full name, `group.fact`.

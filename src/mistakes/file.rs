@@ -17,6 +17,8 @@ mistakes! {
     Error "not-utf8" NotUtf8 { line: usize, wide: bool } "this file is not saved as plain text in UTF-8 (first seen in line {line})" => if *wide { "it looks like UTF-16: save it again as UTF-8 in your editor" } else { "save it again as UTF-8 in your editor; a word-processor file has to be exported as plain text" };
     /// Text that is no YAML.
     Error "not-yaml" NotYaml { reason: String, advice: String } "this cannot be read: {reason}" => advice;
+    /// Text that is no JSON.
+    Error "not-json" NotJson { reason: String } "this is not JSON: {reason}" => "save it again from the program it came from; text stands in double quotes, and nothing follows the last entry";
     /// A key written twice in one place.
     Error "duplicate-key" DuplicateKey { key: String } "`{key}` is written more than once here" => "keep one of them; where there are several (people, bites), start each block with `-`";
     /// An anchor or alias.
