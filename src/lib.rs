@@ -39,6 +39,7 @@ pub mod fields;
 pub mod figures;
 pub mod fingerprint;
 pub mod grow;
+pub mod inbox;
 pub mod intake;
 pub mod json;
 pub mod ladder;

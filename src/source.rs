@@ -41,12 +41,12 @@ impl Source {
         }
     }
 
-    /// A part of a larger file that starts after so many lines of it.
+    /// This text as a part of a larger file, of which so many lines stand before it.
     #[must_use]
-    pub fn part(label: impl Into<String>, text: impl Into<String>, lines_before: usize) -> Self {
+    pub fn after_lines(self, lines_before: usize) -> Self {
         Self {
             lines_before,
-            ..Self::new(label, text)
+            ..self
         }
     }
 

@@ -361,9 +361,11 @@ impl Reader<'_> {
                 }
             }
             node => match node.scalar() {
-                // One word, or several with commas between them.
+                // One choice, which may be told in its whole sentence, or several with commas or semicolons between them.
+                Some(text) if question.choice(&text).is_some() => take(self, &text, path),
                 Some(text) => {
-                    for word in text.split(',').filter(|word| !word.trim().is_empty()) {
+                    let between = if text.contains(';') { ';' } else { ',' };
+                    for word in text.split(between).filter(|word| !word.trim().is_empty()) {
                         take(self, word, path);
                     }
                 }

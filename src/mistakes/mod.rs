@@ -2,6 +2,7 @@
 
 pub mod data;
 pub mod file;
+pub mod inbox;
 pub mod intake;
 pub mod log;
 pub mod rulebook;
@@ -47,6 +48,7 @@ pub(crate) use mistakes;
 pub fn all_names() -> Vec<&'static str> {
     let mut names: Vec<&str> = [
         file::NAMES,
+        inbox::NAMES,
         intake::NAMES,
         log::NAMES,
         data::NAMES,

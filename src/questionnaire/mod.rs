@@ -164,7 +164,7 @@ impl Question {
     }
 }
 
-/// The place of a choice by its word; spaces, hyphens and case do not matter.
+/// The place of a choice by its word, or by the whole sentence that explains it; spaces, hyphens and case do not matter.
 #[must_use]
 pub fn find_choice(choices: &[Choice], word: &str) -> Option<usize> {
     // The exact word is the usual case and needs no folding.
@@ -176,6 +176,11 @@ pub fn find_choice(choices: &[Choice], word: &str) -> Option<usize> {
             choices
                 .iter()
                 .position(|choice| folded(&choice.id) == wanted)
+                .or_else(|| {
+                    choices
+                        .iter()
+                        .position(|choice| folded(&choice.words) == wanted)
+                })
         })
 }
 

@@ -245,6 +245,7 @@ pub(super) fn strays(library: &Library, problems: &mut Vec<Problem>) {
         "checks.yaml",
         "regions.yaml",
         "sign.yaml",
+        "triage.yaml",
     ]);
     let unread =
         library
@@ -412,6 +413,7 @@ fn unused(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
         .flat_map(|rule| &rule.source)
         .chain(rulebook.gates.iter().flat_map(|gate| &gate.source))
         .chain(rulebook.sign.iter().flat_map(|entry| &entry.source))
+        .chain(rulebook.triage.first.iter().flat_map(|first| &first.source))
         .chain(
             rulebook
                 .measures

@@ -23,7 +23,7 @@ use super::outcome::{Contact, Risk, Start, Vet};
 use super::rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then, is_private};
 use super::sayings::Sayings;
 use super::tables::Tables;
-use super::{Care, Rulebook, check, figure, sign};
+use super::{Care, Rulebook, check, figure, sign, triage};
 
 /// The language the texts of rules and measures are in.
 const OWN_LANGUAGE: &str = "en";
@@ -118,8 +118,10 @@ pub(super) fn load(
     let figures = figure::load(library, &vocabulary, &tables, problems);
     let sayings = Sayings::load(library, &tables, problems);
     let sign = sign::load(library, &vocabulary, &tables, problems);
+    let triage = triage::load(library, &questionnaire, &vocabulary, &tables, problems);
     Rulebook {
         sign,
+        triage,
         functions,
         figures,
         sayings,

@@ -13,6 +13,7 @@ mod sayings;
 mod scale;
 mod sign;
 mod tables;
+mod triage;
 
 use std::collections::BTreeMap;
 
@@ -26,6 +27,7 @@ pub use outcome::{Contact, Risk, Start, Vet};
 pub use rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then};
 pub use sayings::{Saying, Sayings, filled};
 pub use sign::{SignEntry, Signal};
+pub use triage::{AskFirst, First, Triage};
 pub use tables::{Call, Caution, FollowUp, Referral, RefusedWords, Source, Tables, refused_words};
 
 use crate::facts::Vocabulary;
@@ -52,6 +54,8 @@ pub struct Rulebook {
     pub figures: Vec<FigureText>,
     /// How steps and practice are told.
     pub sayings: Sayings,
+    /// How enquiries are ranked.
+    pub triage: Triage,
     /// Which word stands on the door sign.
     pub sign: Vec<SignEntry>,
     /// Measures by id.
