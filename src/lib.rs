@@ -31,6 +31,7 @@
 
 pub mod answers;
 pub mod cli;
+pub mod clock;
 pub mod customary;
 pub mod dates;
 pub mod decision;
@@ -48,6 +49,7 @@ pub mod library;
 pub mod log;
 pub mod mistake;
 pub mod mistakes;
+pub mod moment;
 pub mod names;
 pub mod papers;
 pub mod plan;

@@ -263,9 +263,12 @@ impl Tongue {
             .replace("{year}", &date.year().to_string())
     }
 
-    /// A day, or the part of a date that was told.
+    /// A day, or the part of a date that was told; with its time of day, where there is one.
     #[must_use]
     pub fn date(&self, date: &PartialDate) -> String {
+        if let Some(moment) = date.moment() {
+            return format!("{}, {moment}", self.day(date.first));
+        }
         if date.first == date.last {
             return self.day(date.first);
         }

@@ -6,7 +6,7 @@ use crate::dates::{self, PartialDate};
 use crate::mistake::{Mistake, Problem};
 use crate::mistakes::intake::{
     BlankBlock, BlockExpected, DateAhead, DateTooOld, DateTwoWays, GroupExpected, ListExpected,
-    NoSuchDay, NoneWithOthers, NotAChoice, NotADate, NotAForm, NotANumber, NotYesOrNo,
+    NoSuchDay, NoSuchTime, NoneWithOthers, NotAChoice, NotADate, NotAForm, NotANumber, NotYesOrNo,
     OneAnswerExpected, OutOfRange, UnitMissing, UnitUnknown, UnitWrong, UnknownGroup, UnknownKey,
     WordsExpected,
 };
@@ -475,9 +475,17 @@ impl Reader<'_> {
 
     fn date(&mut self, question: &Question, text: &str, path: &Trail<'_>) -> Option<Given> {
         let key = question.id.clone();
-        let Some(date) = PartialDate::read(text) else {
-            let text = text.to_owned();
-            if let Some((one, other)) = dates::two_ways(&text) {
+        let read = if question.time {
+            PartialDate::read_with_time(text)
+        } else {
+            PartialDate::read(text)
+        };
+        let Some(date) = read else {
+            // What is wrong with the day is said of the day; a time counts only where one is taken.
+            let apart = dates::day_and_time(text).filter(|_| question.time);
+            let day = apart.map_or(text, |(day, _)| day);
+            let text = shown(text);
+            if let Some((one, other)) = dates::two_ways(day) {
                 self.fault(
                     path,
                     DateTwoWays {
@@ -487,20 +495,18 @@ impl Reader<'_> {
                         other,
                     },
                 );
-            } else if dates::has_date_form(&text) {
+            } else if apart.is_some()
+                && PartialDate::read(day).is_some_and(|day| day.first == day.last)
+            {
+                self.fault(path, NoSuchTime { key, text });
+            } else if dates::has_date_form(day) && PartialDate::read(day).is_none() {
                 self.fault(path, NoSuchDay { key, text });
             } else {
-                self.fault(
-                    path,
-                    NotADate {
-                        key,
-                        text: shown(&text),
-                    },
-                );
+                self.fault(path, NotADate { key, text });
             }
             return None;
         };
-        if !question.future && date.first > self.today {
+        if !question.future && date.lies_ahead(self.today) {
             self.fault(
                 path,
                 DateAhead {

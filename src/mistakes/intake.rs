@@ -40,6 +40,8 @@ mistakes! {
     Error "not-a-date" NotADate { key: String, text: String } "`{text}` is not a date that `{key}` can take" => "write year-month-day like 2026-10-03, or only 2026-10 or 2026 if that is all you know";
     /// The form of a date, and no such day.
     Error "no-such-day" NoSuchDay { key: String, text: String } "there is no such day as {text}" => format!("check the month and the day of `{key}`");
+    /// A day with something behind it that is no time of day.
+    Error "no-such-time" NoSuchTime { key: String, text: String } "`{text}` has a time that `{key}` cannot take" => "write hours and minutes behind the day, like 2026-10-03 16:30; where the clock was elsewhere, like 2026-10-03 16:30 +01:00";
     /// A date that can be read two ways.
     Error "date-two-ways" DateTwoWays { key: String, text: String, one: String, other: String } "`{text}` can be read in two ways" => format!("write {one} or {other}, as year-month-day");
     /// A date after today.

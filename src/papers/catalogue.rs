@@ -127,6 +127,7 @@ pub fn questions_markdown(rulebook: &Rulebook) -> String {
                 .map(|q| {
                     json!({
                         "id": q.id, "ask": q.ask, "why": q.why, "type": q.kind.word(), "tier": q.tier, "private": q.private,
+                        "time": q.time,
                         "unit": match q.kind { Kind::Number(unit) => unit.label(), _ => "" },
                         "choices": q.choices.iter().map(|c| json!({"id": c.id, "words": c.words})).collect::<Vec<_>>(),
                         "blank": q.blank, "help": q.help,

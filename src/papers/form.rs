@@ -59,6 +59,7 @@ pub(super) fn groups(questionnaire: &Questionnaire, up_to: Tier) -> Vec<serde_js
                         "help": question.help,
                         "example": question.example,
                         "type": question.kind.word(),
+                        "time": question.time,
                         "units": match question.kind { Kind::Number(unit) => unit.fitting(), _ => &[] },
                         "choices": question.choices.iter().map(|c| json!({"id": c.id, "words": c.words})).collect::<Vec<_>>(),
                         "width": question.choices.iter().map(|c| c.id.chars().count()).max().unwrap_or(0),

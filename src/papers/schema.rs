@@ -4,6 +4,11 @@ use serde_json::{Map, Value, json};
 
 use crate::questionnaire::{Kind, Question, Questionnaire};
 
+/// A date, or part of one.
+const DATE: &str = "^[0-9]{4}(-[0-9]{2}(-[0-9]{2})?)?$";
+/// The same, or a date and a time of day, with or without an offset.
+const DATE_AND_TIME: &str = "^[0-9]{4}(-[0-9]{2}(-[0-9]{2}([Tt ,] *[0-9]{1,2}([:.][0-9]{2}){0,2}([.,][0-9]+)? *([AaPp]\\.?[Mm]\\.?)? *([Zz]|[Uu][Tt][Cc]|[+\u{2212}-][0-9]{2}(:?[0-9]{2})?)?)?)?)?$";
+
 /// The schema of the whole form.
 #[must_use]
 pub fn schema(questionnaire: &Questionnaire) -> Value {
@@ -56,7 +61,7 @@ fn field(question: &Question) -> Value {
         ]}),
         Kind::Number(_) => json!({"type": ["number", "string"]}),
         Kind::Date => json!({"anyOf": [
-            {"type": "string", "pattern": "^[0-9]{4}(-[0-9]{2}(-[0-9]{2})?)?$"},
+            {"type": "string", "pattern": if question.time { DATE_AND_TIME } else { DATE }},
             {"type": "integer", "minimum": 1900, "maximum": 2200},
         ]}),
         Kind::Text => json!({"type": ["string", "number", "boolean"]}),

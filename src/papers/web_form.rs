@@ -303,6 +303,7 @@ fn hint_lines(question: &Question, words: &Json) -> Vec<String> {
     let mut lines: Vec<String> = question.help.iter().cloned().collect();
     match question.kind {
         Kind::Choices => lines.push(filled(words, "several", &[])),
+        Kind::Date if question.time => lines.push(filled(words, "time-hint", &[])),
         Kind::Date => lines.push(filled(words, "date-hint", &[])),
         _ => {
             if let Some(example) = &question.example {
@@ -342,6 +343,7 @@ fn data(shown: &[Json], questionnaire: &Questionnaire, up_to: Tier, words: &Json
                         "choices": shown["choices"].as_array()?.iter().map(|c| c["id"].clone()).collect::<Vec<_>>(),
                         "alone": question.alone.and_then(|at| question.choices.get(at)).map(|c| &c.id),
                         "future": question.future,
+                        "time": question.time,
                         "when": shown["when"],
                     });
                     if let Kind::Number(unit) = question.kind {

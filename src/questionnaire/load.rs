@@ -92,6 +92,7 @@ fn group<'a>(file: &'a File<'a>, stem: &str) -> Group {
             "example",
             "label",
             "future",
+            "time",
             "alone",
             "asked-when",
             "identifies",
@@ -220,6 +221,13 @@ fn question(fields: &Fields<'_>) -> Question {
     {
         unfit("min", "`min` is not below `max`".to_owned());
     }
+    let time = fields.word("time", &["allowed"]).is_some();
+    if time && kind != Kind::Date {
+        unfit(
+            "time",
+            format!("a question of type {word} takes no time of day"),
+        );
+    }
     let tier = match fields.needed_word("tier", TIERS) {
         Some(0) => Tier::Enquiry,
         Some(1) | None => Tier::Intake,
@@ -239,6 +247,7 @@ fn question(fields: &Fields<'_>) -> Question {
         help: fields.text("help"),
         example: fields.text("example"),
         future: fields.word("future", &["allowed"]).is_some(),
+        time,
         alone,
         identifies: fields
             .word("identifies", Identifies::WORDS)

@@ -148,6 +148,8 @@ pub struct Question {
     pub example: Option<String>,
     /// True when a date may lie ahead.
     pub future: bool,
+    /// True when a date may have a time of day behind it.
+    pub time: bool,
     /// The choice that shuts out all others (`none`).
     pub alone: Option<usize>,
     /// What an answer would tell of who the case is about.

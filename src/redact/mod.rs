@@ -205,6 +205,7 @@ impl Redactor {
 
     fn date(&self, date: PartialDate) -> PartialDate {
         if date.first == date.last {
+            // The time of day goes: with its offset it tells of a place, and to the second it is found in a mailbox.
             return PartialDate::day(self.day(date.first));
         }
         // Part of a date stays part of one: the month, or the year, that its middle moves into.

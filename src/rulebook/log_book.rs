@@ -260,6 +260,7 @@ fn facts_form(questionnaire: &Questionnaire, vocabulary: &Vocabulary) -> Questio
                     help: None,
                     example: None,
                     future: false,
+                    time: false,
                     alone: None,
                     identifies: None,
                     asked_when: Vec::new(),

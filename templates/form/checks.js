@@ -7,7 +7,7 @@ function faultOf(group, holder, question) {
   const text = answer.text?.trim() ?? "";
   if (answer.unknown || text === "" || isUnknown(text)) return "";
   if (question.type === "date") {
-    const fault = dateFault(text, question.future);
+    const fault = dateFault(text, question);
     return fault ? say(fault) : "";
   }
   if (question.type === "number") return numberFault(question, answer);

@@ -49,7 +49,8 @@ const anyText = fc.oneof(
 );
 const soundDate = fc
   .tuple(fc.integer({ min: 1900, max: 2025 }), fc.integer({ min: 1, max: 12 }), fc.integer({ min: 1, max: 28 }), fc.integer({ min: 1, max: 3 })).map(([year, month, day, parts]) => [String(year), String(month).padStart(2, "0"), String(day).padStart(2, "0")].slice(0, parts).join("-"));
-const anyDate = fc.oneof(soundDate, anyText);
+const soundTime = fc.tuple(soundDate.filter((it) => it.length === 10), fc.constantFrom(" 16:30", "T09:05:59Z", " 4:30 pm +01:00", "T23:59:59.25-03:30", " 16.30")).map((parts) => parts.join(""));
+const anyDate = fc.oneof(soundDate, soundTime, anyText);
 
 /** What a person may do with one question. `sound`: numbers and dates are such that the program takes them. */
 function anyAnswer(form, question, sound) {
@@ -70,7 +71,8 @@ function anyAnswer(form, question, sound) {
     const number = fc.oneof(fc.integer({ min: 0, max: 300 }).map(String), fc.double({ min: 0, max: 50, noNaN: true }).map((it) => it.toFixed(2)), fc.constantFrom("1 1/2", "½", "5 ft 2 in", "about 9", "1,100", "-3", "3 weeks", "", "."), anyText);
     return choose(fc.record({ text: number, unit: fc.constantFrom("", ...(units.fits.length > 1 ? units.fits : [])) }));
   }
-  return choose((question.type !== "date" ? anyText : sound ? soundDate : anyDate).map((text) => ({ text })));
+  const ofSound = question.time ? fc.oneof(soundDate, soundTime) : soundDate;
+  return choose((question.type !== "date" ? anyText : sound ? ofSound : anyDate).map((text) => ({ text })));
 }
 
 function anyForm(form, sound) {
@@ -220,7 +222,7 @@ test(`${FORMS} random forms come back from their files as they were`, async (t) 
       assert.ok(run.status === 0 || mistakes.size > 0, run.stderr);
       seen.refused += run.status === 0 ? 0 : 1;
       const against = ["age-against-date", "person-named-twice", "figure-does-not-fit", "counts-contradict"];
-      const ofContent = ["out-of-range", "not-a-number", "unit-missing", "unit-unknown", "unit-wrong", "not-a-date", "no-such-day", "date-two-ways", "date-ahead", "date-too-old"];
+      const ofContent = ["out-of-range", "not-a-number", "unit-missing", "unit-unknown", "unit-wrong", "not-a-date", "no-such-day", "no-such-time", "date-two-ways", "date-ahead", "date-too-old"];
       const allowed = sound ? against : [...against, ...ofContent];
       assert.deepEqual([...mistakes].filter((name) => !allowed.includes(name)), [], run.stderr.slice(0, 2000));
       seen.sound += sound ? 1 : 0;
@@ -269,7 +271,11 @@ test("the form and the program agree on which quantities and dates can be read",
   const page = await open(on, path);
   const quantities = ["430 g", "430", "430g", "0.43 kg", "0,43 kg", "1,100 g", "1,1,0 g", "15 oz", "1 lb 2 oz", "1 lb 2", "½ lb", "1½ lb", "1 1/2 lb", "1/0 lb", "about 430 g", "approx. 430 g", "~430 g", "430 grams", "430 Grams", "430 grammes.", "430 cm", "430 stones", "-430 g", "+430 g", "4e2 g", "g", "430 g old", "1 kg and 20 g", "9 months", "2 years 3 months", "34 years old", "34", "34.5", ".5", "5.", "3 weeks", "101", "18 in", '18"', "5 ft 2 in", "5' 2\"", "7⅝ in", "1.2 m", "45 cm", "4 cubits", "x", "12 12", "1,5", "1.000,5", "50 %", "3 times", "2 x", "٣", "1 0 g", "0", "2000 g", "2001 g", "2000.0000001 g"];
   const dates = ["2026-10-03", "2026-10", "2026", "2026-11-25", "2026-11-26", "2026-12", "2027", "2026-02-29", "2024-02-29", "2026-13", "2026-00", "2026-1-1", "26-01-01", "3/10/2026", "1899", "1900", "1899-12-31", "yesterday", "2026-10-03 ", "20261003"];
+  const times = ["2026-10-03 16:30", "2026-10-03T16:30:05Z", "2026-10-03, 4:30 p.m. +0100", "2026-10-03 16.30.05", "2026-10-03 16.30:05", "2026-10-03 9:05", "2026-10-03 9", "2026-10-03 9 am", "2026-10-03 0 am", "2026-10-03 24:00", "2026-10-03 16:60", "2026-10-03 23:59:60", "2026-10-03T16:30:05,5-03:30", "2026-10-03 16:30\u221203:30", "2026-10-03 16:30+14:30", "2026-10-03 16:30-12:00", "2026-10-03 16:30 +1", "2026-10-03 16:30 CET", "2026-10-03 16:30 utc", "2026-10-03 T16:30", "2026-10-03,, 16:30", "2026-10 16:30", "2026-02-30 16:30", "1899-12-31 16:30", "2026-11-25 23:59", "2026-11-26 00:00", "2026-11-26T11:59Z", "2026-11-26T12:00Z", "2026-11-27T00:30+14:00", "2026-11-27 09:00 +01:00", "20261003T1630"];
   const asked = [
+    ...["case.received", "case.deadline-date", "bird.home-since"].flatMap((name) => times.map((text) => [name, text])),
+    ["case.received", "2026-11-26"],
+    ["case.received", "2026-10"],
     ...["bird.weight", "bird.age", "bird.homes", "housing.cage-length", "housing.bar-spacing"].flatMap((name) => quantities.map((text) => [name, text])),
     ...["bird.home-since", "case.deadline-date"].flatMap((name) => dates.map((text) => [name, text])),
   ];
@@ -282,7 +288,7 @@ test("the form and the program agree on which quantities and dates can be read",
       }
     };
   }, TODAY);
-  const reading = ["out-of-range", "not-a-number", "unit-missing", "unit-unknown", "unit-wrong", "not-a-date", "no-such-day", "date-two-ways", "date-ahead", "date-too-old"];
+  const reading = ["out-of-range", "not-a-number", "unit-missing", "unit-unknown", "unit-wrong", "not-a-date", "no-such-day", "no-such-time", "date-two-ways", "date-ahead", "date-too-old"];
   const apart = [];
   const taken = { yes: 0, no: 0 };
   for (const [name, text] of asked) {

@@ -328,6 +328,8 @@ fn answer(question: &Question, names: &[String], random: &mut Random, lengths: L
             match random.below(6) {
                 0 => format!("{:04}-{:02}", day.year(), day.month()),
                 1 => format!("{:04}", day.year()),
+                2 if question.time => format!("{day} {:02}:30", random.below(24)),
+                3 if question.time => format!("{day}T23:59:30.5-03:30"),
                 _ => day.to_string(),
             }
         }
