@@ -90,4 +90,6 @@ slots! {
     skill_return = "skills.hands-free-return",
     takes_calmly = "rewards.takes-calmly",
     case_reference = "case.reference",
+    case_received = "case.received",
+    case_contact = "case.contact",
 }

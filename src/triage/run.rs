@@ -1,0 +1,56 @@
+//! Many enquiries assessed on all cores, in the order in which they came, with no more than a few hundred held at a time.
+
+use std::sync::mpsc;
+
+use rayon::prelude::*;
+
+use crate::inbox::Inbox;
+
+use super::assess::Assessed;
+use super::desk::Desk;
+
+/// How many enquiries are taken at a time, and how many wait at most.
+pub const BATCH: usize = 256;
+
+/// Assesses every enquiry of an inbox. `make` turns what became of one into what is wanted of it, on any thread; `see` gets these
+/// one by one, in the order of the inbox. An enquiry that comes alone is not kept waiting for others.
+///
+/// # Errors
+/// The first that `see` gives; the rest is left unread.
+pub fn each<T: Send, E>(
+    desk: &Desk<'_>,
+    inbox: &mut Inbox<'_>,
+    make: impl Fn(Assessed) -> T + Sync,
+    mut see: impl FnMut(T) -> Result<(), E>,
+) -> Result<(), E> {
+    if rayon::current_num_threads() == 1 {
+        for item in inbox {
+            see(make(desk.assess(&item)))?;
+        }
+        return Ok(());
+    }
+    std::thread::scope(|scope| {
+        let (give, take) = mpsc::sync_channel(BATCH);
+        // Reading goes on while others are assessed. It ends when nobody takes any more.
+        scope.spawn(move || {
+            for item in inbox {
+                if give.send(item).is_err() {
+                    break;
+                }
+            }
+        });
+        while let Ok(first) = take.recv() {
+            let batch: Vec<_> = std::iter::once(first)
+                .chain(take.try_iter().take(BATCH - 1))
+                .collect();
+            let made: Vec<T> = batch
+                .par_iter()
+                .map(|item| make(desk.assess(item)))
+                .collect();
+            for one in made {
+                see(one)?;
+            }
+        }
+        Ok(())
+    })
+}
