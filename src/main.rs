@@ -10,13 +10,16 @@ fn main() -> ExitCode {
     let cli = Cli::parse();
     let colour = std::io::stderr().is_terminal()
         && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty());
+    let now = jiff::ZonedDateTime::now();
     let mut out = std::io::BufWriter::new(std::io::stdout().lock());
     let mut err = std::io::stderr().lock();
     let mut io = Io {
         out: &mut out,
         err: &mut err,
         colour,
-        today: jiff::ZonedDateTime::now().date(),
+        today: now.date(),
+        now,
+        terminal: std::io::stdout().is_terminal(),
     };
     let result = run(cli, &mut io).and_then(|outcome| out.flush().map(|()| outcome));
     match result {

@@ -8,21 +8,24 @@ mod plan;
 mod review;
 mod rules;
 mod species;
+mod triage;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, CommandFactory, Parser, Subcommand};
+use jiff::ZonedDateTime;
 use jiff::civil::Date;
 
 use crate::answers::Answers;
 use crate::intake::Intake;
 use crate::library::Library;
 use crate::log::{Household, Log};
-use crate::mistake::{Problem, Severity, render};
+use crate::mistake::{Mistake as _, Problem, Severity, render};
 use crate::questionnaire::Questionnaire;
 use crate::rulebook::{Care, LogBook, Rulebook};
 use crate::source::Source;
+use crate::wording::practice::{find_language, unknown_language};
 use crate::wording::{House, Voiced};
 
 pub use output::Outcome;
@@ -65,6 +68,8 @@ enum Command {
     Blank(blank::Blank),
     /// Write the household plan for an intake.
     Plan(plan::PlanCommand),
+    /// Rank new enquiries by risk: when to reply, why, and what to ask first.
+    Triage(triage::TriageCommand),
     /// Tell why: the rules that spoke, the answers they rest on, and what would change it.
     Explain(explain::Explain),
     /// Say from a form and a log where the next session starts, how far it goes, and why.
@@ -97,6 +102,10 @@ pub struct Io<'a> {
     pub colour: bool,
     /// The day it is.
     pub today: Date,
+    /// The moment it is, where the program runs.
+    pub now: ZonedDateTime,
+    /// True when results go to a terminal.
+    pub terminal: bool,
 }
 
 /// Runs a command line.
@@ -110,6 +119,7 @@ pub fn run(cli: Cli, io: &mut Io<'_>) -> std::io::Result<Outcome> {
     match cli.command {
         Command::Blank(command) => command.run(&cli.common, io),
         Command::Plan(command) => command.run(&cli.common, io),
+        Command::Triage(command) => command.run(&cli.common, io),
         Command::Explain(command) => command.run(&cli.common, io),
         Command::Review(command) => command.run(&cli.common, io),
         Command::Log(command) => command.run(&cli.common, io),
@@ -184,6 +194,33 @@ fn intake(rulebook: &Rulebook, path: &Path, io: &mut Io<'_>) -> std::io::Result<
             Ok(None)
         }
     }
+}
+
+/// The language a household reads best, as its form tells; else the practice's own.
+fn told_language(
+    house: &House,
+    rulebook: &Rulebook,
+    intake: &Intake,
+    io: &mut Io<'_>,
+) -> std::io::Result<String> {
+    let own = house.practice.language.clone();
+    let told = rulebook
+        .questionnaire
+        .find("case.language")
+        .and_then(|(group, question)| intake.answers.text(group, None, question));
+    let Some(text) = told else {
+        return Ok(own);
+    };
+    let found = find_language(&house.library, text);
+    if found.is_none() {
+        let mistake = unknown_language(&house.library, text);
+        writeln!(
+            io.err,
+            "warning: {mistake}; {}. The household reads best in another language: find someone who can read the papers with them",
+            mistake.advice()
+        )?;
+    }
+    Ok(found.unwrap_or(own))
 }
 
 /// The part of a rulebook that reads logs.

@@ -34,6 +34,17 @@ impl Outcome {
 /// # Errors
 /// What the file system says, with the path in the message.
 pub(super) fn write_whole(path: &Path, text: &str) -> io::Result<()> {
+    write_whole_with(path, |out| out.write_all(text.as_bytes()))
+}
+
+/// Writes a file whole, piece by piece. Whatever stops it, what stood there before still stands there.
+///
+/// # Errors
+/// What the file system or `write` says, with the path in the message.
+pub(super) fn write_whole_with(
+    path: &Path,
+    write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+) -> io::Result<()> {
     let named =
         |error: io::Error| io::Error::new(error.kind(), format!("{}: {error}", path.display()));
     let folder = path
@@ -41,11 +52,15 @@ pub(super) fn write_whole(path: &Path, text: &str) -> io::Result<()> {
         .filter(|p| !p.as_os_str().is_empty())
         .unwrap_or(Path::new("."));
     std::fs::create_dir_all(folder).map_err(named)?;
-    let mut file = tempfile::Builder::new()
+    let file = tempfile::Builder::new()
         .prefix(".perchside-")
         .tempfile_in(folder)
         .map_err(named)?;
-    file.write_all(text.as_bytes()).map_err(named)?;
+    let mut buffered = io::BufWriter::new(file);
+    write(&mut buffered).map_err(named)?;
+    let file = buffered
+        .into_inner()
+        .map_err(|error| named(error.into_error()))?;
     file.as_file().sync_all().map_err(named)?;
     #[cfg(unix)]
     {

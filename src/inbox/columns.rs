@@ -38,10 +38,7 @@ pub(super) enum Head {
     /// It is not read.
     Ignored,
     /// Nobody knows what it is; a row that writes something in it is looked at by hand.
-    Unknown {
-        name: String,
-        close: Option<String>,
-    },
+    Unknown { name: String, close: Option<String> },
 }
 
 /// The headers of one table.
@@ -73,7 +70,10 @@ impl Columns {
         mapping: Option<&Mapping>,
     ) -> Result<Self, Vec<Problem>> {
         let missing = || vec![Problem::of_file(label, HeadersMissing {})];
-        let Ok(Some(Record { text: Ok(source), .. })) = rows::take(label, lines, None) else {
+        let Ok(Some(Record {
+            text: Ok(source), ..
+        })) = rows::take(label, lines, None)
+        else {
             return Err(missing());
         };
         let between = separator(source.text.as_bytes());
@@ -152,7 +152,10 @@ fn target(name: &str, questionnaire: &Questionnaire) -> Option<Target> {
         ([_], Some(_)) => (None, None),
         ([_, question], None) => (None, Some(question)),
         ([_, entry, question], Some(_)) => {
-            let entry: usize = entry.parse().ok().filter(|entry| (1..=99).contains(entry))?;
+            let entry: usize = entry
+                .parse()
+                .ok()
+                .filter(|entry| (1..=99).contains(entry))?;
             (Some(entry), Some(question))
         }
         _ => return None,
@@ -245,7 +248,14 @@ impl Mapping {
                 _ => None,
             };
             let Some(known) = known else {
-                let close = closest(question, questionnaire.names().collect::<Vec<_>>().iter().map(String::as_str));
+                let close = closest(
+                    question,
+                    questionnaire
+                        .names()
+                        .collect::<Vec<_>>()
+                        .iter()
+                        .map(String::as_str),
+                );
                 let name = question.to_owned();
                 file.fault_at_key(&path, ColumnUnknown { name, close });
                 continue;
@@ -262,7 +272,8 @@ impl Mapping {
             }
         }
         for (name, node, path) in entries(&file, &fields, "always") {
-            let (Some(target), Some(value)) = (find(&file, name, &path, true), text(&file, node, &path))
+            let (Some(target), Some(value)) =
+                (find(&file, name, &path, true), text(&file, node, &path))
             else {
                 continue;
             };

@@ -134,7 +134,12 @@ fn line(label: &Arc<str>, lines: &mut Lines) -> std::io::Result<Option<Item>> {
         if bytes.trim_ascii().is_empty() {
             continue;
         }
-        return Ok(Some(item(label, at, source(label, bytes, at), Written::Json)));
+        return Ok(Some(item(
+            label,
+            at,
+            source(label, bytes, at),
+            Written::Json,
+        )));
     }
     Ok(None)
 }

@@ -70,7 +70,10 @@ mod tests {
         assert_eq!(Form::of_start(b"\xef\xbb\xbfcase:\n  a: 1\n"), Form::Yaml);
         assert_eq!(Form::of_start(b"  [\n{}]"), Form::Json);
         assert_eq!(Form::of_start(b"{\n \"case\": {}}"), Form::Json);
-        assert_eq!(Form::of_start(b"{\"case\": {}}\n{\"case\": {}}\n"), Form::Jsonl);
+        assert_eq!(
+            Form::of_start(b"{\"case\": {}}\n{\"case\": {}}\n"),
+            Form::Jsonl
+        );
         // One line longer than what was looked at: nobody writes a whole form on one line but as JSON Lines.
         assert_eq!(Form::of_start(b"{\"case\": {\"reference\""), Form::Jsonl);
         assert_eq!(Form::of_start(b""), Form::Yaml);

@@ -55,6 +55,16 @@ pub enum Written {
 }
 
 impl Item {
+    /// The file, and the line where it is a part of one.
+    #[must_use]
+    pub fn place(&self) -> String {
+        if self.line == 0 {
+            self.label.to_string()
+        } else {
+            format!("{}:{}", self.label, self.line)
+        }
+    }
+
     /// The tree of its text; `use_it` gets it with a way to look up places.
     ///
     /// # Errors

@@ -230,7 +230,10 @@ fn grown<'s>(
     let mut from = Vec::new();
     let mut entry = None;
     for (target, (text, cell)) in answers {
-        if groups.last().is_none_or(|(group, _)| *group != target.group) {
+        if groups
+            .last()
+            .is_none_or(|(group, _)| *group != target.group)
+        {
             let node = if target.entry.is_some() {
                 Node::List(Vec::new())
             } else {
@@ -338,7 +341,10 @@ mod tests {
             all("\"aaa\",\"b\r\nbb\",\"ccc\"\r\nzzz,yyy,xxx"),
             vec![vec!["aaa", "b\r\nbb", "ccc"], vec!["zzz", "yyy", "xxx"]]
         );
-        assert_eq!(all("\"aaa\",\"b\"\"bb\",\"ccc\""), vec![vec!["aaa", "b\"bb", "ccc"]]);
+        assert_eq!(
+            all("\"aaa\",\"b\"\"bb\",\"ccc\""),
+            vec![vec!["aaa", "b\"bb", "ccc"]]
+        );
     }
 
     #[test]

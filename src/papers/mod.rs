@@ -10,6 +10,7 @@ pub mod note;
 pub mod reason;
 pub mod schema;
 pub mod species;
+pub mod triage;
 pub mod web_form;
 
 use serde::Serialize;
@@ -219,6 +220,36 @@ impl Press {
 }
 
 impl Paper {
+    /// What to say to someone who asked for help, from what triage tells of the enquiry.
+    ///
+    /// # Errors
+    /// When a template does not fit.
+    pub fn reply(engine: &Engine, context: &Value) -> Result<Self, PaperError> {
+        Self::filled(engine, context, "reply", &[])
+    }
+
+    /// Puts another paper behind this one, its headings one step lower.
+    pub fn append(&mut self, other: Self) {
+        self.parts.extend(other.parts.into_iter().map(|part| {
+            Part {
+                text: part
+                    .text
+                    .lines()
+                    .map(|line| {
+                        if line.starts_with('#') {
+                            format!("#{line}\n")
+                        } else {
+                            format!("{line}\n")
+                        }
+                    })
+                    .collect::<String>()
+                    .trim_end()
+                    .to_owned(),
+                ..part
+            }
+        }));
+    }
+
     /// One paper of a plan by its name. For several, [`Press`] does the common work once.
     ///
     /// # Errors

@@ -27,8 +27,8 @@ pub use outcome::{Contact, Risk, Start, Vet};
 pub use rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then};
 pub use sayings::{Saying, Sayings, filled};
 pub use sign::{SignEntry, Signal};
-pub use triage::{AskFirst, First, Triage};
 pub use tables::{Call, Caution, FollowUp, Referral, RefusedWords, Source, Tables, refused_words};
+pub use triage::{AskFirst, First, Triage};
 
 use crate::facts::Vocabulary;
 pub use crate::library::Care;

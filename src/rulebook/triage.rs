@@ -102,17 +102,17 @@ pub(super) fn load(
         vocabulary,
         tables,
     };
-    let says = fields.need("says").map(|node| {
-        Fields::new(&file, node, fields.at("says"), &["routine", "no-day"])
-    });
+    let says = fields
+        .need("says")
+        .map(|node| Fields::new(&file, node, fields.at("says"), &["routine", "no-day"]));
     let said = |key: &str| {
         says.as_ref()
             .map(|says| says.needed_text(key))
             .unwrap_or_default()
     };
-    let deadline = fields.need("deadline").map(|node| {
-        Fields::new(&file, node, fields.at("deadline"), &["date", "when"])
-    });
+    let deadline = fields
+        .need("deadline")
+        .map(|node| Fields::new(&file, node, fields.at("deadline"), &["date", "when"]));
     let triage = Triage {
         within: reader.within(&fields),
         first: reader.list(&fields, "first", |node, path| reader.first(node, path)),
@@ -209,9 +209,10 @@ impl Reader<'_> {
 
     fn date(&self, fields: &Fields<'_>) -> Option<FactRef> {
         let name = fields.needed_text("date");
-        let found = self.vocabulary.find(&name).filter(|at| {
-            self.vocabulary.fact(*at).kind == crate::questionnaire::Kind::Date
-        });
+        let found = self
+            .vocabulary
+            .find(&name)
+            .filter(|at| self.vocabulary.fact(*at).kind == crate::questionnaire::Kind::Date);
         if found.is_none() && !name.is_empty() {
             let wanted = "a question that takes a date, as `group.question`";
             self.wrong(&fields.at("date"), "date", wanted, &format!("`{name}`"));

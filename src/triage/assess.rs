@@ -115,12 +115,12 @@ impl Desk<'_> {
             .decide(&mut answers, &mut facts, &|group, question| {
                 triage.rank(group, question)
             });
-        let received = self
-            .given(&answers, self.slots().case_received)
-            .and_then(|given| match given {
-                Given::Date(date) => Some(self.hours.moment(date)),
-                _ => None,
-            });
+        let received =
+            self.given(&answers, self.slots().case_received)
+                .and_then(|given| match given {
+                    Given::Date(date) => Some(self.hours.moment(date)),
+                    _ => None,
+                });
         // Without a day the reply is due now.
         let level = Triage::level(brief.verdict.contact.until_answered);
         let reply_by = received.map_or(self.now, |received| {
@@ -221,6 +221,12 @@ fn by_hand(
 }
 
 impl ByHand {
+    /// The file, and the line where it is a part of one.
+    #[must_use]
+    pub fn place(&self) -> String {
+        super::line::place(&self.label, self.line)
+    }
+
     /// How soon somebody has to look at it, by what could be read.
     #[must_use]
     pub fn contact(&self) -> Option<Contact> {
@@ -271,11 +277,17 @@ mod tests {
     #[test]
     fn a_household_is_known_by_reference_mail_or_telephone() {
         let of = |contact| marks(None, Some(contact));
-        assert_eq!(of("Desk@Home.example")[1], of("mail: desk@home.example, evenings")[1]);
+        assert_eq!(
+            of("Desk@Home.example")[1],
+            of("mail: desk@home.example, evenings")[1]
+        );
         assert_eq!(of("+44 7700 900123")[2], of("07700-900 123")[2]);
         assert_ne!(of("07700 900123")[2], of("07700 900124")[2]);
         assert_eq!(of("desk2026@home.example")[2], 0);
         assert_eq!(of("call any time"), [0, 0, 0]);
-        assert_eq!(marks(Some("Autumn-12"), None), marks(Some("autumn 12"), None));
+        assert_eq!(
+            marks(Some("Autumn-12"), None),
+            marks(Some("autumn 12"), None)
+        );
     }
 }

@@ -63,9 +63,8 @@ impl Board {
 
     /// Puts them in order, and finds those of one household.
     pub fn rank(&mut self) {
-        self.lines.sort_unstable_by(|a, b| {
-            (a.rank, &a.label, a.line).cmp(&(b.rank, &b.label, b.line))
-        });
+        self.lines
+            .sort_unstable_by(|a, b| (a.rank, &a.label, a.line).cmp(&(b.rank, &b.label, b.line)));
         self.by_hand.sort_unstable_by(|a, b| {
             (b.contact(), a.text, &a.label, a.line).cmp(&(a.contact(), b.text, &b.label, b.line))
         });
@@ -135,7 +134,9 @@ impl Board {
     #[must_use]
     pub fn has_at_once(&self) -> bool {
         let at_once = Some(Contact::AtOnce);
-        self.by_hand.iter().any(|by_hand| by_hand.contact() == at_once)
+        self.by_hand
+            .iter()
+            .any(|by_hand| by_hand.contact() == at_once)
             || self
                 .lines
                 .iter()
@@ -155,7 +156,11 @@ impl Board {
         Counts {
             enquiries: self.lines.len() + self.by_hand.len(),
             by_hand: self.by_hand.len(),
-            overdue: self.lines.iter().filter(|line| line.rank.is_overdue()).count(),
+            overdue: self
+                .lines
+                .iter()
+                .filter(|line| line.rank.is_overdue())
+                .count(),
             levels: Contact::ALL
                 .iter()
                 .rev()
@@ -186,16 +191,26 @@ impl Board {
 impl Desk<'_> {
     /// Assesses and ranks every enquiry of an inbox. `seen` hears how many were taken so far.
     #[must_use]
-    pub fn board(&self, inbox: &mut crate::inbox::Inbox<'_>, mut seen: impl FnMut(usize)) -> Board {
+    pub fn board(
+        &self,
+        pool: &rayon::ThreadPool,
+        inbox: &mut crate::inbox::Inbox<'_>,
+        mut seen: impl FnMut(usize),
+    ) -> Board {
         let mut board = Board::default();
         let mut count = 0;
-        let never: Result<(), std::convert::Infallible> =
-            super::run::each(self, inbox, |assessed| assessed, |assessed| {
-                board.take(assessed);
-                count += 1;
+        let never: Result<(), std::convert::Infallible> = super::run::each(
+            pool,
+            self,
+            inbox,
+            |assessed| assessed,
+            |batch| {
+                count += batch.len();
+                batch.into_iter().for_each(|assessed| board.take(assessed));
                 seen(count);
                 Ok(())
-            });
+            },
+        );
         let Ok(()) = never;
         board.rank();
         board

@@ -80,9 +80,9 @@ impl Rank {
             known: steps(verdict.contact.known),
             first,
             deadline: deadline(triage, facts, scope),
-            received: times
-                .received
-                .map_or(0, |at| at.as_second().wrapping_sub(i64::MIN).cast_unsigned()),
+            received: times.received.map_or(0, |at| {
+                at.as_second().wrapping_sub(i64::MIN).cast_unsigned()
+            }),
             text,
         }
     }

@@ -161,7 +161,12 @@ impl Desk<'_> {
             ),
             unanswered: rule.is_some() && contact.known < contact.until_answered,
             first,
-            ask_first: line.asks.iter().flatten().map(|ask| self.ask(ask)).collect(),
+            ask_first: line
+                .asks
+                .iter()
+                .flatten()
+                .map(|ask| self.ask(ask))
+                .collect(),
             same_household: Vec::new(),
             more_of_household: 0,
             warnings: line.warnings,

@@ -12,20 +12,21 @@ use super::desk::Desk;
 /// How many enquiries are taken at a time, and how many wait at most.
 pub const BATCH: usize = 256;
 
-/// Assesses every enquiry of an inbox. `make` turns what became of one into what is wanted of it, on any thread; `see` gets these
-/// one by one, in the order of the inbox. An enquiry that comes alone is not kept waiting for others.
+/// Assesses every enquiry of an inbox on the cores of a pool. `make` turns what became of one into what is wanted of it, on any thread; `see` gets these
+/// in the order of the inbox, as many at a time as there were. An enquiry that comes alone is not kept waiting for others.
 ///
 /// # Errors
 /// The first that `see` gives; the rest is left unread.
 pub fn each<T: Send, E>(
+    pool: &rayon::ThreadPool,
     desk: &Desk<'_>,
     inbox: &mut Inbox<'_>,
     make: impl Fn(Assessed) -> T + Sync,
-    mut see: impl FnMut(T) -> Result<(), E>,
+    mut see: impl FnMut(Vec<T>) -> Result<(), E>,
 ) -> Result<(), E> {
-    if rayon::current_num_threads() == 1 {
+    if pool.current_num_threads() == 1 {
         for item in inbox {
-            see(make(desk.assess(&item)))?;
+            see(vec![make(desk.assess(&item))])?;
         }
         return Ok(());
     }
@@ -43,13 +44,12 @@ pub fn each<T: Send, E>(
             let batch: Vec<_> = std::iter::once(first)
                 .chain(take.try_iter().take(BATCH - 1))
                 .collect();
-            let made: Vec<T> = batch
-                .par_iter()
-                .map(|item| make(desk.assess(item)))
-                .collect();
-            for one in made {
-                see(one)?;
-            }
+            see(pool.install(|| {
+                batch
+                    .par_iter()
+                    .map(|item| make(desk.assess(item)))
+                    .collect()
+            }))?;
         }
         Ok(())
     })

@@ -26,7 +26,7 @@ use crate::wording::{House, OWN, Voiced};
 
 use self::redaction::{account_said, nothing_left};
 use self::set::PaperSet;
-use super::{Common, Io, Outcome, house, intake, log, log_book_of, say, speaking};
+use super::{Common, Io, Outcome, house, intake, log, log_book_of, say, speaking, told_language};
 
 /// Every paper.
 const ALL: &str = "all";
@@ -272,24 +272,7 @@ impl PlanCommand {
             }
             return Ok(found);
         }
-        let own = house.practice.language.clone();
-        let told = rulebook
-            .questionnaire
-            .find("case.language")
-            .and_then(|(group, question)| intake.answers.text(group, None, question));
-        let Some(text) = told else {
-            return Ok(Some(own));
-        };
-        let found = find_language(&house.library, text);
-        if found.is_none() {
-            let mistake = unknown_language(&house.library, text);
-            writeln!(
-                io.err,
-                "warning: {mistake}; {}. The household reads best in another language: find someone who can read the papers with them",
-                mistake.advice()
-            )?;
-        }
-        Ok(Some(found.unwrap_or(own)))
+        told_language(house, rulebook, intake, io).map(Some)
     }
 }
 
