@@ -12,7 +12,7 @@ struct Plain {
 }
 
 impl Plain {
-    /// `tight` leaves out what people write differently in numbers and codes: blanks, hyphens, points, strokes.
+    /// `tight` leaves out what people write differently in numbers and codes: blanks, hyphens, points, strokes, brackets, a plus.
     fn of(text: &str, tight: bool) -> Self {
         let mut plain = Self {
             chars: Vec::new(),
@@ -33,7 +33,11 @@ impl Plain {
                     continue;
                 }
                 if tight
-                    && (c.is_whitespace() || matches!(c, '-' | '.' | '/' | '\u{2010}'..='\u{2015}'))
+                    && (c.is_whitespace()
+                        || matches!(
+                            c,
+                            '-' | '.' | '/' | '(' | ')' | '+' | '\u{2010}'..='\u{2015}'
+                        ))
                 {
                     continue;
                 }
@@ -143,6 +147,12 @@ mod tests {
         }
         for text in ["GB123-ZK9", "gb 123 zk9", "ring GB 123-ZK9."] {
             assert!(!places_of_code(text, "GB 123-ZK9").is_empty(), "{text}");
+        }
+        for text in ["+44 (20) 7946-0018", "442079460018", "44.20.7946.0018!"] {
+            assert!(
+                !places_of_code(text, "+44 20 7946 0018").is_empty(),
+                "{text}"
+            );
         }
     }
 

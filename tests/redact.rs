@@ -118,6 +118,63 @@ fn nothing_that_tells_who_it_is_about_is_left() {
     }
 }
 
+/// What a form says of how to reach someone, with other ways to write it in free text, and what none of the papers may hold.
+const REACHED: &[(&str, &[&str], &[&str])] = &[
+    (
+        "+44 20 7946 0018",
+        &["+44-20-7946-0018", "44.20.7946.0018", "+44 (20) 79460018"],
+        &["7946"],
+    ),
+    (
+        "Lamp.Post+12@home.example",
+        &["lamp.post+12@HOME.example", "LAMP.POST+12@home.example"],
+        &["lamp.post", "home.example"],
+    ),
+    (
+        "ring 555 010 4477 after six, or write to quimbyhall@home.example",
+        &["555-010-4477", "quimbyhall@home.example"],
+        &["4477", "quimbyhall", "after six"],
+    ),
+    ("44 55 66", &["445566", "44-55-66"], &["445566", "44 55 66"]),
+    (
+        "the bell at Zzyx House",
+        &["the bell at  zzyx house"],
+        &["zzyx"],
+    ),
+];
+
+#[test]
+fn how_to_reach_someone_is_replaced_however_it_is_written() {
+    for (contact, again, gone) in REACHED {
+        let free = again.join(" and ");
+        let form = intake(&format!(
+            "case: {{contact: \"{contact}\", setting: home}}\nbird: {{species: cockatiel}}\nnotes: {{first-page: \"Use {free}.\", vet: \"{contact}\"}}\n"
+        ));
+        let case = Case::of(
+            rulebook(),
+            &form,
+            None,
+            TODAY,
+            &Practice::unnamed(),
+            texts(),
+        )
+        .unwrap();
+        let text = case.intake.source.text.to_lowercase();
+        assert!(text.contains("contact: contact-1"), "{text}");
+        let stand_ins = text.matches("contact-1").count();
+        assert_eq!(stand_ins, 2 + again.len(), "{text}");
+        for (name, paper) in papers(&case) {
+            let paper = paper.to_lowercase();
+            for word in *gone {
+                assert!(!paper.contains(word), "{name} holds {word}");
+            }
+        }
+        let left = [("plan.md", again[0])];
+        assert_eq!(leaks(&case.secrets, left, texts()).len(), 1, "{contact}");
+        assert!(case.secrets.iter().all(|it| it.stand_in == "contact-1"));
+    }
+}
+
 #[test]
 fn dates_keep_their_order_and_their_distance() {
     let text = "bites:\n  - {date: 2026-11-01, injury: bruise}\n  - {date: 2026-10-14, injury: bruise}\n  - {date: 2026-09, injury: pressure}\nweights:\n  - {date: 2026-11-20, weight: 90 g}\nbird: {species: cockatiel}\n";

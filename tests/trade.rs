@@ -284,6 +284,32 @@ fn no_household_paper_holds_a_private_answer_or_a_name() {
     }
 }
 
+/// How to reach the household is for whoever replies. Of the papers, only the one with every answer holds it, marked as private.
+#[test]
+fn how_to_reach_the_household_stands_on_the_consultants_own_paper_alone() {
+    let form = READY.replacen("case: {", "case: {contact: 555 010 4477, ", 1);
+    let (intake, decision) = decided(&form);
+    let options = Options {
+        names: true,
+        private: true,
+        ..Options::default()
+    };
+    let plan = Plan::of(rulebook(), &intake, &decision, options);
+    let engine = perchside::papers::engine::Engine::embedded();
+    for name in perchside::papers::PAPERS {
+        let paper = Paper::of(&engine, &plan, name).unwrap();
+        let held = paper.markdown().contains("010 4477");
+        assert_eq!(held, *name == "consultant", "{name}");
+        assert_eq!(
+            paper.html(&engine, &plan).unwrap().contains("010 4477"),
+            held,
+            "{name}"
+        );
+    }
+    let told = &plan.told_shared["case"].as_ref().unwrap()[0]["contact"];
+    assert!(told.private && told.value.is_none());
+}
+
 /// NIOSH hierarchy of controls: elimination, substitution, engineering, administrative, personal protective equipment.
 #[test]
 fn controls_stand_in_the_published_order() {

@@ -63,12 +63,14 @@ pub enum Identifies {
     Label,
     /// The practice that works with the household.
     Practice,
+    /// How someone of the household is reached: a telephone number, an address of mail.
+    Contact,
 }
 
 impl Identifies {
     /// The words of question files, in order.
     pub const WORDS: &[&str] = &[
-        "person", "writer", "bird", "place", "code", "ring", "vet", "label", "practice",
+        "person", "writer", "bird", "place", "code", "ring", "vet", "label", "practice", "contact",
     ];
     /// All of them, in order.
     pub const ALL: &[Self] = &[
@@ -81,6 +83,7 @@ impl Identifies {
         Self::Vet,
         Self::Label,
         Self::Practice,
+        Self::Contact,
     ];
 
     /// The word of a stand-in.

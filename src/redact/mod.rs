@@ -4,11 +4,13 @@
 //! | part | does |
 //! |---|---|
 //! | [`Redactor`] | knows what to replace, and replaces it in answers |
+//! | `contact` | the numbers and addresses in what someone told of how to reach them |
 //! | `text` | names, dates, numbers and addresses in running text |
 //! | [`Case`] | a form and a log, redacted and read again |
 //! | [`leaks`] | what is left in a finished paper |
 
 mod case;
+mod contact;
 mod leaks;
 mod text;
 
@@ -36,7 +38,7 @@ pub struct Secret {
     pub stand_in: String,
     /// The question it was told to, such as `people.name`.
     pub question: String,
-    /// True for a number or a code, which is found however it is spaced.
+    /// True for a number, a code or an address of mail, which is found however it is spaced.
     pub is_code: bool,
 }
 
@@ -160,6 +162,18 @@ impl Redactor {
             question: question.to_owned(),
             is_code,
         };
+        if kind == Identifies::Contact {
+            let pieces = contact::pieces(text);
+            // A number is found however it is spaced, words only as words.
+            let mut found = vec![secret(text, pieces == [text])];
+            for piece in pieces {
+                if self.find(piece).is_none() && found.iter().all(|it| it.text != piece) {
+                    found.push(secret(piece, true));
+                }
+            }
+            self.secrets.extend(found);
+            return;
+        }
         let is_code = matches!(kind, Identifies::Code | Identifies::Ring);
         let mut found = vec![secret(text, is_code)];
         // Each part of a name of several words tells as much as the whole, and so does each part of a place.
