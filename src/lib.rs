@@ -34,6 +34,7 @@ pub mod cli;
 pub mod customary;
 pub mod dates;
 pub mod decision;
+pub mod embedded;
 pub mod facts;
 pub mod fields;
 pub mod figures;

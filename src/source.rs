@@ -1,7 +1,10 @@
 //! One text that was read: its label, its words, and where each line starts.
 
+use std::borrow::Cow;
 use std::path::Path;
+use std::sync::OnceLock;
 
+use crate::embedded::Embedded;
 use crate::mistake::{Place, Problem};
 use crate::mistakes::file::{
     EmptyFile, FileIsFolder, FileMissing, FileTooLarge, FileUnreadable, NotUtf8,
@@ -11,14 +14,25 @@ use crate::mistakes::file::{
 pub const MAX_BYTES: usize = 1 << 20;
 
 /// A text with the label it is known by (a path, or `rules/…` for an embedded file).
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub struct Source {
     /// What mistakes call this text: the path as the person gave it.
     pub label: String,
     /// The text, without a byte order mark.
-    pub text: String,
-    line_starts: Vec<usize>,
+    pub text: Cow<'static, str>,
+    embedded: Option<&'static Embedded>,
+    /// Where each line starts; worked out when a place is first asked for, which most texts never are.
+    line_starts: OnceLock<Vec<usize>>,
 }
+
+/// Two sources are the same when they say the same under the same label.
+impl PartialEq for Source {
+    fn eq(&self, other: &Self) -> bool {
+        self.label == other.label && self.text == other.text
+    }
+}
+
+impl Eq for Source {}
 
 impl Source {
     /// A source from text in memory. A leading byte order mark is dropped.
@@ -28,14 +42,58 @@ impl Source {
         if text.starts_with('\u{feff}') {
             text.drain(..'\u{feff}'.len_utf8());
         }
-        let line_starts = std::iter::once(0)
-            .chain(text.match_indices('\n').map(|(at, _)| at + 1))
-            .collect();
         Self {
             label: label.into(),
-            text,
-            line_starts,
+            text: Cow::Owned(text),
+            embedded: None,
+            line_starts: OnceLock::new(),
         }
+    }
+
+    /// A file of the rulebook inside the program.
+    #[must_use]
+    pub fn embedded(file: &'static Embedded) -> Self {
+        Self {
+            label: format!("rules/{}", file.path),
+            text: Cow::Borrowed(file.text),
+            embedded: Some(file),
+            line_starts: OnceLock::new(),
+        }
+    }
+
+    /// The file inside the program that this is, as long as it has that very text.
+    #[must_use]
+    pub fn as_embedded(&self) -> Option<&'static Embedded> {
+        self.embedded
+            .filter(|file| std::ptr::eq(file.text, &*self.text))
+    }
+
+    /// The same text, of which nothing is known but what it says.
+    #[must_use]
+    pub fn as_written(&self) -> Self {
+        Self {
+            embedded: None,
+            ..self.clone()
+        }
+    }
+
+    fn line_starts(&self) -> &[usize] {
+        self.line_starts.get_or_init(|| {
+            std::iter::once(0)
+                .chain(self.text.match_indices('\n').map(|(at, _)| at + 1))
+                .collect()
+        })
+    }
+
+    /// The line a byte is in, from 0, and where that line starts.
+    fn line(&self, byte: usize) -> (usize, usize) {
+        // Every rule notes its first line: that takes no table of them.
+        if !self.text[..byte].contains('\n') {
+            return (0, 0);
+        }
+        let starts = self.line_starts();
+        let line = starts.partition_point(|start| *start <= byte) - 1;
+        (line, starts[line])
     }
 
     /// Checks raw bytes (size, encoding, emptiness) and makes a source of them.
@@ -109,7 +167,7 @@ impl Source {
     #[must_use]
     pub fn offset(&self, (line, column): (usize, usize)) -> std::ops::Range<usize> {
         let start = self
-            .line_starts
+            .line_starts()
             .get(line.saturating_sub(1))
             .copied()
             .unwrap_or(0);
@@ -127,11 +185,7 @@ impl Source {
         while !self.text.is_char_boundary(start) {
             start -= 1;
         }
-        let index = self
-            .line_starts
-            .partition_point(|line_start| *line_start <= start)
-            .saturating_sub(1);
-        let line_start = self.line_starts[index];
+        let (index, line_start) = self.line(start);
         let line_end = self.text[line_start..]
             .find('\n')
             .map_or(self.text.len(), |at| line_start + at);

@@ -5,7 +5,6 @@
 //! tags, and finds the place of any value in a second pass that follows the tree.
 
 use std::borrow::Cow;
-use std::cell::Cell;
 use std::fmt;
 use std::ops::Range;
 
@@ -17,12 +16,10 @@ use crate::mistakes::file::{
     TooManyEntries,
 };
 use crate::source::Source;
+use crate::tree::grow::{Key, Stop, grow};
 use crate::tree::{Node, Path, Places, Step};
 
-/// How deep maps and lists may nest.
-pub const MAX_DEPTH: usize = 32;
-/// How many keys and list items a file may hold.
-pub const MAX_ENTRIES: usize = 2_000;
+pub use crate::tree::grow::{MAX_DEPTH, MAX_ENTRIES};
 
 /// A file read into a tree, with the places of everything in it.
 #[derive(Debug)]
@@ -73,7 +70,7 @@ pub fn read_up_to(source: &Source, most: usize) -> Result<Document<'_>, Vec<Prob
         )]);
     }
     let root = parse(&source.text, most).map_err(|fault| vec![fault.problem(source, most)])?;
-    if !has_repeated_key(&root) {
+    if !root.has_repeated_key() {
         return Ok(Document { source, root });
     }
     let mut repeated = Vec::new();
@@ -107,33 +104,25 @@ pub fn quoted(text: &str) -> String {
 
 /// Why a text could not be read.
 struct Fault {
-    what: What,
+    /// The bound that was broken; `None` when the library found the fault.
+    stop: Option<Stop>,
     at: Option<usize>,
     message: String,
-}
-
-#[derive(Clone, Copy, PartialEq)]
-enum What {
-    Library,
-    Depth,
-    Entries,
-    Tag,
-    Infinite,
 }
 
 impl Fault {
     fn problem(self, source: &Source, most: usize) -> Problem {
         let at = self.at.unwrap_or(0);
         let place = source.place(at..at + 1);
-        match self.what {
-            What::Depth => Problem::at(place, TooDeep { most: MAX_DEPTH }),
-            What::Entries => Problem::at(place, TooManyEntries { most }),
-            What::Tag => Problem::at(place, TagUsed {}),
-            What::Infinite => Problem::at(place, InfiniteNumber {}),
-            What::Library if self.message.contains("more than one document") => {
+        match self.stop {
+            Some(Stop::Depth) => Problem::at(place, TooDeep { most: MAX_DEPTH }),
+            Some(Stop::Entries) => Problem::at(place, TooManyEntries { most }),
+            Some(Stop::Tag) => Problem::at(place, TagUsed {}),
+            Some(Stop::Infinite) => Problem::at(place, InfiniteNumber {}),
+            None if self.message.contains("more than one document") => {
                 Problem::at(second_document(source), NotOneDocument {})
             }
-            What::Library => {
+            None => {
                 let (reason, advice) = plainly(&self.message, &place.line_text);
                 // An open quote or bracket is met at the end; the library says where it was opened.
                 let place = match opened_at(&self.message) {
@@ -224,195 +213,11 @@ fn plainly(message: &str, line: &str) -> (String, String) {
 }
 
 fn parse(text: &str, most: usize) -> Result<Node<'_>, Fault> {
-    let state = State {
-        left: Cell::new(most),
-        what: Cell::new(What::Library),
-    };
-    let grow = Grow {
-        state: &state,
-        depth: 0,
-    };
-    grow.deserialize(serde_yaml::Deserializer::from_str(text))
-        .map_err(|error| Fault {
-            what: state.what.get(),
-            at: error.location().map(|location| location.index()),
-            message: error.to_string(),
-        })
-}
-
-struct State {
-    /// How many keys and list items may still come.
-    left: Cell<usize>,
-    what: Cell<What>,
-}
-
-impl State {
-    fn count<E: de::Error>(&self) -> Result<(), E> {
-        match self.left.get().checked_sub(1) {
-            Some(left) => self.left.set(left),
-            None => return Err(self.stop(What::Entries)),
-        }
-        Ok(())
-    }
-
-    fn stop<E: de::Error>(&self, what: What) -> E {
-        self.what.set(what);
-        E::custom("out of bounds")
-    }
-}
-
-/// First pass: builds the tree.
-#[derive(Clone, Copy)]
-struct Grow<'s> {
-    state: &'s State,
-    depth: usize,
-}
-
-impl Grow<'_> {
-    fn deeper<E: de::Error>(self) -> Result<Self, E> {
-        if self.depth == MAX_DEPTH {
-            return Err(self.state.stop(What::Depth));
-        }
-        Ok(Self {
-            depth: self.depth + 1,
-            ..self
-        })
-    }
-}
-
-impl<'de> DeserializeSeed<'de> for Grow<'_> {
-    type Value = Node<'de>;
-
-    fn deserialize<D: de::Deserializer<'de>>(self, deserializer: D) -> Result<Node<'de>, D::Error> {
-        deserializer.deserialize_any(self)
-    }
-}
-
-impl<'de> Visitor<'de> for Grow<'_> {
-    type Value = Node<'de>;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a plain value")
-    }
-
-    fn visit_bool<E>(self, value: bool) -> Result<Node<'de>, E> {
-        Ok(Node::Bool(value))
-    }
-
-    fn visit_i64<E>(self, value: i64) -> Result<Node<'de>, E> {
-        Ok(Node::Int(value))
-    }
-
-    fn visit_u64<E>(self, value: u64) -> Result<Node<'de>, E> {
-        Ok(i64::try_from(value).map_or_else(|_| Node::Text(value.to_string().into()), Node::Int))
-    }
-
-    fn visit_u128<E>(self, value: u128) -> Result<Node<'de>, E> {
-        Ok(Node::Text(value.to_string().into()))
-    }
-
-    fn visit_i128<E>(self, value: i128) -> Result<Node<'de>, E> {
-        Ok(Node::Text(value.to_string().into()))
-    }
-
-    fn visit_f64<E: de::Error>(self, value: f64) -> Result<Node<'de>, E> {
-        if value.is_finite() {
-            Ok(Node::Float(value))
-        } else {
-            Err(self.state.stop(What::Infinite))
-        }
-    }
-
-    fn visit_borrowed_str<E>(self, value: &'de str) -> Result<Node<'de>, E> {
-        Ok(Node::Text(Cow::Borrowed(value)))
-    }
-
-    fn visit_str<E>(self, value: &str) -> Result<Node<'de>, E> {
-        Ok(Node::Text(Cow::Owned(value.to_owned())))
-    }
-
-    fn visit_unit<E>(self) -> Result<Node<'de>, E> {
-        Ok(Node::Blank)
-    }
-
-    fn visit_none<E>(self) -> Result<Node<'de>, E> {
-        Ok(Node::Blank)
-    }
-
-    fn visit_enum<A: de::EnumAccess<'de>>(self, _: A) -> Result<Node<'de>, A::Error> {
-        Err(self.state.stop(What::Tag))
-    }
-
-    fn visit_seq<A: SeqAccess<'de>>(self, mut access: A) -> Result<Node<'de>, A::Error> {
-        let inner = self.deeper()?;
-        let mut items = Vec::new();
-        while let Some(item) = access.next_element_seed(inner)? {
-            self.state.count()?;
-            items.push(item);
-        }
-        Ok(Node::List(items))
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, mut access: A) -> Result<Node<'de>, A::Error> {
-        let inner = self.deeper()?;
-        let mut entries = Vec::new();
-        while let Some(key) = access.next_key_seed(Key)? {
-            self.state.count()?;
-            entries.push((key, access.next_value_seed(inner)?));
-        }
-        Ok(Node::Map(entries))
-    }
-}
-
-/// A key, always taken as text.
-struct Key;
-
-impl<'de> DeserializeSeed<'de> for Key {
-    type Value = Cow<'de, str>;
-
-    fn deserialize<D: de::Deserializer<'de>>(
-        self,
-        deserializer: D,
-    ) -> Result<Cow<'de, str>, D::Error> {
-        deserializer.deserialize_str(self)
-    }
-}
-
-impl<'de> Visitor<'de> for Key {
-    type Value = Cow<'de, str>;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a key")
-    }
-
-    fn visit_borrowed_str<E>(self, value: &'de str) -> Result<Cow<'de, str>, E> {
-        Ok(Cow::Borrowed(value))
-    }
-
-    fn visit_str<E>(self, value: &str) -> Result<Cow<'de, str>, E> {
-        Ok(Cow::Owned(value.to_owned()))
-    }
-}
-
-/// The usual file has no repeated key; this tells so without noting any way.
-fn has_repeated_key(node: &Node<'_>) -> bool {
-    match node {
-        Node::List(items) => items.iter().any(has_repeated_key),
-        Node::Map(entries) => {
-            // Few keys are compared with each other; many are gathered in a set.
-            let repeated = if entries.len() <= 16 {
-                entries
-                    .iter()
-                    .enumerate()
-                    .any(|(at, (key, _))| entries[..at].iter().any(|(other, _)| other == key))
-            } else {
-                let mut seen = std::collections::HashSet::with_capacity(entries.len());
-                !entries.iter().all(|(key, _)| seen.insert(key.as_ref()))
-            };
-            repeated || entries.iter().any(|(_, value)| has_repeated_key(value))
-        }
-        _ => false,
-    }
+    grow(serde_yaml::Deserializer::from_str(text), most).map_err(|(stop, error)| Fault {
+        stop,
+        at: error.location().map(|location| location.index()),
+        message: error.to_string(),
+    })
 }
 
 fn repeated_keys(node: &Node<'_>, path: &Path, found: &mut Vec<(Path, usize, String)>) {

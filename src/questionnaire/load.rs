@@ -2,14 +2,13 @@
 
 use super::{Choice, Group, Identifies, Kind, Question, Questionnaire, TIERS, Tier, find_choice};
 use crate::fields::{Fields, File};
-use crate::library::Library;
+use crate::library::{Library, document};
 use crate::mistake::Problem;
 use crate::mistakes::data::{
     DataFileMissing, IdNotFileName, IdNotKebab, IdUsedTwice, QuestionDoesNotFit, UnknownWord,
 };
 use crate::units::Unit;
 use crate::words::{closest, is_kebab};
-use crate::yaml;
 
 const KINDS: &[&str] = &[
     "yes-no", "choice", "level", "choices", "number", "date", "text",
@@ -31,7 +30,7 @@ pub fn load(library: &Library, folder: &str, problems: &mut Vec<Problem>) -> Que
         else {
             continue;
         };
-        match yaml::read(source) {
+        match document(source) {
             Err(found) => problems.extend(found),
             Ok(document) => {
                 let file = File::new(&document);

@@ -6,16 +6,14 @@ use crate::answers;
 use crate::facts::Vocabulary;
 use crate::fields::{Fields, File};
 use crate::language::{Condition, FactRef, parse};
-use crate::library::Library;
+use crate::library::{Library, document_without};
 use crate::mistake::{Place, Problem};
 use crate::mistakes::data::{IdNotFileName, IdNotKebab, IdUsedTwice};
 use crate::mistakes::rulebook::{EmptyCondition, ExampleMissing, UnknownFact};
 use crate::questionnaire::Questionnaire;
-use crate::source::Source;
 use crate::tongue::Tongue;
 use crate::tree::{Node, Path};
 use crate::words::is_kebab;
-use crate::yaml;
 
 use super::function::Functions;
 use super::measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
@@ -68,15 +66,9 @@ pub(super) fn load(
             .next()
             .and_then(|file| file.strip_suffix(".yaml"))
             .unwrap_or(rest);
-        let shortened;
-        let source = match without_examples(source, care) {
-            Some(short) => {
-                shortened = short;
-                &shortened
-            }
-            None => source,
-        };
-        let document = match yaml::read(source) {
+        // Half of a rule are its examples, and nobody runs them here.
+        let left_out = (care == Care::Trusted).then_some("examples");
+        let document = match document_without(source, left_out) {
             Ok(document) => document,
             Err(found) => {
                 problems.extend(found);
@@ -133,19 +125,6 @@ pub(super) fn load(
         tongue: Tongue::load(library, OWN_LANGUAGE, problems),
         fingerprint: library.fingerprint(),
     }
-}
-
-/// A rule's text up to its examples, where they come last and nobody runs them: reading them takes half the time of loading.
-fn without_examples(source: &Source, care: Care) -> Option<Source> {
-    if care == Care::Full {
-        return None;
-    }
-    let (before, after) = source.text.split_once("\nexamples:")?;
-    let last = after
-        .lines()
-        .skip(1)
-        .all(|line| line.is_empty() || line.starts_with([' ', '-', '#']));
-    last.then(|| Source::new(source.label.clone(), before))
 }
 
 struct Reader<'a> {

@@ -9,7 +9,7 @@ use crate::answers;
 use crate::facts::{Facts, LOG_FACTS, Vocabulary};
 use crate::fields::{Fields, File};
 use crate::language::{FactRef, Truth, parse};
-use crate::library::Library;
+use crate::library::{Library, document_without};
 use crate::log::NEEDED;
 use crate::mistake::{Place, Problem, sort};
 use crate::mistakes::data::{
@@ -19,7 +19,6 @@ use crate::mistakes::rulebook::{CheckUnused, ExampleFails, ExampleMissing, RuleW
 use crate::questionnaire::{Group, Question, Questionnaire, load as load_questionnaire};
 use crate::tree::{Node, Path};
 use crate::words::closest;
-use crate::yaml;
 
 use super::next::{After, Begin, Cap, Check, NextExample, NextRule, NextThen, Tell, Work};
 use super::rule::ExampleKind;
@@ -51,6 +50,13 @@ impl LogBook {
         tables: &Tables,
         care: Care,
     ) -> Result<(Self, Vec<Problem>), Vec<Problem>> {
+        let as_written;
+        let library = if care == Care::Full {
+            as_written = library.as_written();
+            &as_written
+        } else {
+            library
+        };
         let mut problems = Vec::new();
         let questionnaire = load_questionnaire(library, "log", &mut problems);
         needed(&questionnaire, library, &mut problems);
@@ -83,7 +89,8 @@ impl LogBook {
             else {
                 continue;
             };
-            let document = match yaml::read(source) {
+            let left_out = (care == Care::Trusted).then_some("examples");
+            let document = match document_without(source, left_out) {
                 Ok(document) => document,
                 Err(found) => {
                     problems.extend(found);

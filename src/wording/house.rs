@@ -168,7 +168,7 @@ impl House {
             .library
             .files
             .iter()
-            .map(|(_, source)| source.text.as_str());
+            .map(|(_, source)| &*source.text);
         let mut texts: Vec<&str> = files.collect();
         texts.extend(self.templates.all());
         texts.join("\n")
