@@ -6,7 +6,7 @@ use crate::mistake::Problem;
 use crate::mistakes::data::{MissingField, UnknownField, UnknownWord, WrongKind};
 use crate::source::Source;
 use crate::tree::{Node, Path, Places, shown};
-use crate::words::{closest, folded};
+use crate::words::{alike, closest};
 use crate::yaml::Document;
 
 /// One data file being read, with the faults found so far.
@@ -88,6 +88,26 @@ pub struct Fields<'a> {
     /// The way to it.
     pub path: Path,
     node: &'a Node<'a>,
+}
+
+/// The way to one text of a list: a path once there is a fault to place.
+#[derive(Debug, Clone, Copy)]
+pub struct Way<'f> {
+    around: &'f Path,
+    key: &'f str,
+    index: Option<usize>,
+}
+
+impl Way<'_> {
+    /// The path.
+    #[must_use]
+    pub fn path(&self) -> Path {
+        let at = self.around.key(self.key);
+        match self.index {
+            Some(index) => at.index(index),
+            None => at,
+        }
+    }
 }
 
 impl<'a> Fields<'a> {
@@ -218,8 +238,7 @@ impl<'a> Fields<'a> {
     #[must_use]
     pub fn word(&self, key: &str, words: &[&str]) -> Option<usize> {
         let text = self.text(key)?;
-        let wanted = folded(&text);
-        let found = words.iter().position(|word| folded(word) == wanted);
+        let found = words.iter().position(|word| alike(word, &text));
         if found.is_none() {
             self.file.fault(
                 &self.at(key),
@@ -241,24 +260,28 @@ impl<'a> Fields<'a> {
         self.word(key, words)
     }
 
-    /// A list of texts with the path of each; a single text counts as a list of one.
+    /// A list of texts with the way to each; a single text counts as a list of one.
     #[must_use]
-    pub fn texts(&self, key: &str) -> Vec<(String, Path)> {
+    pub fn texts<'f>(&'f self, key: &'f str) -> Vec<(String, Way<'f>)> {
         let Some(node) = self.get(key) else {
             return Vec::new();
         };
-        let at = self.at(key);
+        let way = |index| Way {
+            around: &self.path,
+            key,
+            index,
+        };
         match node {
             Node::List(items) => items
                 .iter()
                 .enumerate()
                 .filter_map(|(index, item)| {
-                    let here = at.index(index);
+                    let here = way(Some(index));
                     if let Some(text) = item.scalar() {
                         return Some((text.trim().to_owned(), here));
                     }
                     self.file.fault(
-                        &here,
+                        &here.path(),
                         WrongKind {
                             key: key.to_owned(),
                             wanted: "text".to_owned(),
@@ -270,7 +293,7 @@ impl<'a> Fields<'a> {
                 .collect(),
             node => {
                 if let Some(text) = node.scalar() {
-                    return vec![(text.trim().to_owned(), at)];
+                    return vec![(text.trim().to_owned(), way(None))];
                 }
                 self.wrong(key, "a list of words", node);
                 Vec::new()

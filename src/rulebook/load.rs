@@ -163,13 +163,6 @@ impl<'a> Reader<'a> {
         self.file.source.place(0..1)
     }
 
-    fn source_keys(&self, fields: &Fields<'_>) -> Vec<String> {
-        let _ = fields.need("source");
-        let keys = fields.texts("source");
-        check::sources(self.file, &keys, self.tables);
-        keys.into_iter().map(|(key, _)| key).collect()
-    }
-
     /// Household words under these keys must not hold refused words.
     fn kind_words(&self, fields: &Fields<'_>, keys: &[&str]) {
         if self.care == Care::Full {
@@ -209,7 +202,7 @@ impl<'a> Reader<'a> {
         }
         let title = fields.needed_text("title");
         let why = fields.needed_text("why");
-        let source = self.source_keys(&fields);
+        let source = check::sources(&fields, self.tables);
         let examples = self.examples(&fields);
         let when = when?;
         Some(Rule {
@@ -235,10 +228,10 @@ impl<'a> Reader<'a> {
     /// The facts whose answers a contradiction sets side by side.
     fn between(&self, fields: &Fields<'a>) -> Vec<FactRef> {
         let mut between = Vec::new();
-        for (name, path) in fields.texts("between") {
+        for (name, way) in fields.texts("between") {
             match self.vocabulary.find(&name) {
                 Some(at) => between.push(at),
-                None => self.file.fault(&path, UnknownFact { close: None, name }),
+                None => self.file.fault(&way.path(), UnknownFact { close: None, name }),
             }
         }
         between
@@ -314,7 +307,7 @@ impl<'a> Reader<'a> {
             title: fields.needed_text("title"),
             why: fields.needed_text("why"),
             tell: fields.needed_text("tell"),
-            source: self.source_keys(&fields),
+            source: check::sources(&fields, self.tables),
             opens: opens.unwrap_or(Start::OpenRoom),
             examples: self.examples(&fields),
             place: self.place(),
@@ -503,7 +496,7 @@ impl<'a> Reader<'a> {
             for_person: whom == Some(1),
             control: control.map_or(Control::Gear, |at| Control::ALL[at]),
             step: step.map_or(HumaneStep::Consequence, |at| HumaneStep::ALL[at]),
-            source: self.source_keys(&fields),
+            source: check::sources(&fields, self.tables),
             place: self.place(),
         })
     }

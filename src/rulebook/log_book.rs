@@ -293,9 +293,7 @@ fn checks(library: &Library, tables: &Tables, problems: &mut Vec<Problem>) -> Ve
                 &["id", "title", "ask", "tell", "source"],
             );
             let id = fields.needed_text("id");
-            let sources = fields.texts("source");
-            let _ = fields.need("source");
-            check::sources(&file, &sources, tables);
+            let source = check::sources(&fields, tables);
             check::refused_words(&fields, &["title", "ask", "tell"], tables);
             if checks.iter().any(|other| other.id == id) {
                 file.fault(
@@ -312,7 +310,7 @@ fn checks(library: &Library, tables: &Tables, problems: &mut Vec<Problem>) -> Ve
                 title: fields.needed_text("title"),
                 ask: fields.needed_text("ask"),
                 tell: fields.needed_text("tell"),
-                source: sources.into_iter().map(|(key, _)| key).collect(),
+                source,
             });
         }
     } else {
@@ -366,9 +364,7 @@ impl<'a> Reader<'a> {
         if self.care == Care::Full {
             check::refused_words(&fields, &["tell"], self.tables);
         }
-        let _ = fields.need("source");
-        let source = fields.texts("source");
-        check::sources(self.file, &source, self.tables);
+        let source = check::sources(&fields, self.tables);
         let (title, why, tell) = (
             fields.needed_text("title"),
             fields.needed_text("why"),
@@ -381,7 +377,7 @@ impl<'a> Reader<'a> {
             title,
             why,
             tell,
-            source: source.into_iter().map(|(key, _)| key).collect(),
+            source,
             covers: fields
                 .texts("covers")
                 .into_iter()
@@ -408,10 +404,10 @@ impl<'a> Reader<'a> {
             self.file.fault(&fields.path, RuleWithoutOutcome {});
         }
         let mut check = Vec::new();
-        for (id, path) in fields.texts("check") {
+        for (id, way) in fields.texts("check") {
             if !self.checks.iter().any(|check| check.id == id) {
                 self.file.fault(
-                    &path,
+                    &way.path(),
                     UnknownWord {
                         key: "check".to_owned(),
                         close: closest(&id, self.checks.iter().map(|check| check.id.as_str())),
