@@ -31,12 +31,13 @@ fn main() -> Result<(), Box<dyn Error>> {
     );
     let mut parts: Vec<String> = Vec::new();
     for (name, path) in files {
-        let text = fs::read_to_string(&path).map_err(|error| format!("rules/{name}: {error}"))?;
+        let label = format!("rules/{name}");
+        let text = fs::read_to_string(&path).map_err(|error| format!("{label}: {error}"))?;
         let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
-        let tree = name.ends_with(".yaml").then(|| packed(&name, text)).flatten();
+        let tree = name.ends_with(".yaml").then(|| packed(&label, text)).flatten();
         writeln!(
             out,
-            "    Embedded {{ path: {name:?}, text: {text:?}, tree: {tree:?} }},"
+            "    Embedded {{ label: {label:?}, text: {text:?}, tree: {tree:?} }},"
         )?;
         parts.extend([name, text.to_owned()]);
     }
@@ -51,12 +52,12 @@ fn main() -> Result<(), Box<dyn Error>> {
 }
 
 /// The tree of a YAML text, written as one text. `None` where the text cannot be read: the program can, and says what is wrong.
-fn packed(name: &str, text: &str) -> Option<String> {
+fn packed(label: &str, text: &str) -> Option<String> {
     let reader = serde_yaml::Deserializer::from_str(text);
     match tree::grow::grow(reader, tree::grow::MAX_ENTRIES) {
         Ok(node) if !node.has_repeated_key() => Some(tree::packed::pack(&node)),
         _ => {
-            println!("cargo:warning=rules/{name} has a mistake; `perchside rules check` tells which");
+            println!("cargo:warning={label} has a mistake; `perchside rules check` tells which");
             None
         }
     }

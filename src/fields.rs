@@ -238,7 +238,8 @@ impl<'a> Fields<'a> {
     #[must_use]
     pub fn word(&self, key: &str, words: &[&str]) -> Option<usize> {
         let text = self.text(key)?;
-        let found = words.iter().position(|word| alike(word, &text));
+        let exact = words.iter().position(|word| *word == text);
+        let found = exact.or_else(|| words.iter().position(|word| alike(word, &text)));
         if found.is_none() {
             self.file.fault(
                 &self.at(key),

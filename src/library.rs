@@ -54,7 +54,7 @@ impl Library {
         Self::holding(
             embedded::RULES
                 .iter()
-                .map(|file| (file.path.to_owned(), Source::embedded(file)))
+                .map(|file| (file.path().to_owned(), Source::embedded(file)))
                 .collect(),
         )
     }
@@ -64,7 +64,7 @@ impl Library {
     pub fn embedded_file(path: &str) -> Self {
         Self::holding(
             embedded::file(path)
-                .map(|file| (file.path.to_owned(), Source::embedded(file)))
+                .map(|file| (file.path().to_owned(), Source::embedded(file)))
                 .into_iter()
                 .collect(),
         )
@@ -153,7 +153,7 @@ impl Library {
     /// True when it holds the files of the rulebook inside the program and nothing else.
     fn is_embedded(&self) -> bool {
         let same = |((path, source), file): (&(String, Source), &'static Embedded)| {
-            path == file.path && std::ptr::eq(file.text, &*source.text)
+            path == file.path() && std::ptr::eq(file.text, &*source.text)
         };
         self.files.len() == embedded::RULES.len()
             && self.files.iter().zip(embedded::RULES).all(same)

@@ -17,7 +17,7 @@ pub const MAX_BYTES: usize = 1 << 20;
 #[derive(Debug, Clone)]
 pub struct Source {
     /// What mistakes call this text: the path as the person gave it.
-    pub label: String,
+    pub label: Cow<'static, str>,
     /// The text, without a byte order mark.
     pub text: Cow<'static, str>,
     embedded: Option<&'static Embedded>,
@@ -43,7 +43,7 @@ impl Source {
             text.drain(..'\u{feff}'.len_utf8());
         }
         Self {
-            label: label.into(),
+            label: Cow::Owned(label.into()),
             text: Cow::Owned(text),
             embedded: None,
             line_starts: OnceLock::new(),
@@ -54,7 +54,7 @@ impl Source {
     #[must_use]
     pub fn embedded(file: &'static Embedded) -> Self {
         Self {
-            label: format!("rules/{}", file.path),
+            label: Cow::Borrowed(file.label),
             text: Cow::Borrowed(file.text),
             embedded: Some(file),
             line_starts: OnceLock::new(),
@@ -198,7 +198,7 @@ impl Source {
             end -= 1;
         }
         Place {
-            file: self.label.clone(),
+            file: self.label.to_string(),
             line: index + 1,
             column,
             width: self.text[start..end].chars().count(),

@@ -11,8 +11,16 @@ pub fn folded(text: &str) -> String {
 /// True for two names that are the same once [`folded`].
 #[must_use]
 pub fn alike(one: &str, other: &str) -> bool {
-    // Most are written alike, and most others differ in their first letter: neither needs a copy.
-    one == other || folds(one).eq(folds(other))
+    // Most names differ from the first letter on, and this is asked of every one in a list.
+    let first = |text: &str| {
+        let bytes = text.trim_start_matches(['-', '_', ' ']).as_bytes();
+        bytes.first().filter(|byte| byte.is_ascii_alphanumeric()).map(u8::to_ascii_lowercase)
+    };
+    match (first(one), first(other)) {
+        (Some(one), Some(other)) if one != other => return false,
+        _ => {}
+    }
+    folds(one).eq(folds(other))
 }
 
 /// The letters of a name as [`folded`] writes them.

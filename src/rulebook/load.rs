@@ -49,7 +49,7 @@ pub(super) fn load(
     let mut rules: Vec<Rule> = Vec::new();
     let mut gates: Vec<Gate> = Vec::new();
     let mut measures: BTreeMap<String, Measure> = BTreeMap::new();
-    let mut seen: BTreeMap<(bool, String), String> = BTreeMap::new();
+    let mut seen: BTreeMap<(bool, &str), (&str, &str)> = BTreeMap::new();
     // Measures first, so that rules can be checked against them where they name them.
     let files = library.files.iter().filter_map(|(name, source)| {
         let (topic, rest) = name.split_once('/')?;
@@ -85,12 +85,12 @@ pub(super) fn load(
             stem,
             care,
         };
-        if let Some(other) = seen.insert((is_measure, stem.to_owned()), format!("{topic}/{rest}")) {
+        if let Some((other, rest)) = seen.insert((is_measure, stem), (topic, rest)) {
             file.fault(
                 &Path::default().key("id"),
                 IdUsedTwice {
                     id: stem.to_owned(),
-                    other,
+                    other: format!("{other}/{rest}"),
                 },
             );
         } else if is_measure {
