@@ -34,7 +34,10 @@ fn main() -> Result<(), Box<dyn Error>> {
         let label = format!("rules/{name}");
         let text = fs::read_to_string(&path).map_err(|error| format!("{label}: {error}"))?;
         let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
-        let tree = name.ends_with(".yaml").then(|| packed(&label, text)).flatten();
+        let tree = name
+            .ends_with(".yaml")
+            .then(|| packed(&label, text))
+            .flatten();
         writeln!(
             out,
             "    Embedded {{ label: {label:?}, text: {text:?}, tree: {tree:?} }},"

@@ -90,12 +90,19 @@ pub struct Fields<'a> {
     node: &'a Node<'a>,
 }
 
-/// The way to one text of a list: a path once there is a fault to place.
+/// The way to a part of what stands under a key: made into a path once there is a fault to place.
 #[derive(Debug, Clone, Copy)]
 pub struct Way<'f> {
     around: &'f Path,
     key: &'f str,
-    index: Option<usize>,
+    part: Part<'f>,
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Part<'f> {
+    Whole,
+    Item(usize),
+    Entry(&'f str),
 }
 
 impl Way<'_> {
@@ -103,9 +110,10 @@ impl Way<'_> {
     #[must_use]
     pub fn path(&self) -> Path {
         let at = self.around.key(self.key);
-        match self.index {
-            Some(index) => at.index(index),
-            None => at,
+        match self.part {
+            Part::Whole => at,
+            Part::Item(index) => at.index(index),
+            Part::Entry(name) => at.key(name),
         }
     }
 }
@@ -175,6 +183,14 @@ impl<'a> Fields<'a> {
             );
         }
         found
+    }
+
+    fn way<'f>(&'f self, key: &'f str, part: Part<'f>) -> Way<'f> {
+        Way {
+            around: &self.path,
+            key,
+            part,
+        }
     }
 
     fn wrong(&self, key: &str, wanted: &str, found: &Node<'_>) {
@@ -267,17 +283,13 @@ impl<'a> Fields<'a> {
         let Some(node) = self.get(key) else {
             return Vec::new();
         };
-        let way = |index| Way {
-            around: &self.path,
-            key,
-            index,
-        };
+        let way = |part| self.way(key, part);
         match node {
             Node::List(items) => items
                 .iter()
                 .enumerate()
                 .filter_map(|(index, item)| {
-                    let here = way(Some(index));
+                    let here = way(Part::Item(index));
                     if let Some(text) = item.scalar() {
                         return Some((text.trim().to_owned(), here));
                     }
@@ -294,7 +306,7 @@ impl<'a> Fields<'a> {
                 .collect(),
             node => {
                 if let Some(text) = node.scalar() {
-                    return vec![(text.trim().to_owned(), way(None))];
+                    return vec![(text.trim().to_owned(), way(Part::Whole))];
                 }
                 self.wrong(key, "a list of words", node);
                 Vec::new()
@@ -302,14 +314,14 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// The entries of a map under a key, in file order.
+    /// The entries of a map under a key, in file order, with the way to each.
     #[must_use]
-    pub fn entries(&self, key: &str) -> Vec<(&'a str, &'a Node<'a>, Path)> {
+    pub fn entries<'f>(&'f self, key: &'f str) -> Vec<(&'a str, &'a Node<'a>, Way<'f>)> {
         match self.get(key) {
             None => Vec::new(),
             Some(Node::Map(entries)) => entries
                 .iter()
-                .map(|(name, node)| (name.as_ref(), node, self.at(key).key(name)))
+                .map(|(name, node)| (name.as_ref(), node, self.way(key, Part::Entry(name))))
                 .collect(),
             Some(other) => {
                 self.wrong(key, "names with values", other);

@@ -14,7 +14,10 @@ pub fn alike(one: &str, other: &str) -> bool {
     // Most names differ from the first letter on, and this is asked of every one in a list.
     let first = |text: &str| {
         let bytes = text.trim_start_matches(['-', '_', ' ']).as_bytes();
-        bytes.first().filter(|byte| byte.is_ascii_alphanumeric()).map(u8::to_ascii_lowercase)
+        bytes
+            .first()
+            .filter(|byte| byte.is_ascii_alphanumeric())
+            .map(u8::to_ascii_lowercase)
     };
     match (first(one), first(other)) {
         (Some(one), Some(other)) if one != other => return false,

@@ -183,7 +183,9 @@ pub(super) fn then(
                 );
             }
             if measure.for_person && !each_person {
-                fields.file.fault(&way.path(), PersonMeasureMisplaced { id });
+                fields
+                    .file
+                    .fault(&way.path(), PersonMeasureMisplaced { id });
             }
         }
     }

@@ -88,7 +88,8 @@ impl Functions {
 
     fn fill<'a>(&mut self, file: &'a File<'a>, vocabulary: &Vocabulary, tables: &Tables) {
         let fields = file.fields(&["procedures", "functions", "contexts"]);
-        for (id, node, path) in fields.entries("procedures") {
+        for (id, node, way) in fields.entries("procedures") {
+            let path = way.path();
             if !is_kebab(id) {
                 file.fault_at_key(&path, IdNotKebab { id: id.to_owned() });
             }

@@ -231,7 +231,9 @@ impl<'a> Reader<'a> {
         for (name, way) in fields.texts("between") {
             match self.vocabulary.find(&name) {
                 Some(at) => between.push(at),
-                None => self.file.fault(&way.path(), UnknownFact { close: None, name }),
+                None => self
+                    .file
+                    .fault(&way.path(), UnknownFact { close: None, name }),
             }
         }
         between

@@ -176,10 +176,7 @@ pub struct Key;
 impl<'de> DeserializeSeed<'de> for Key {
     type Value = Cow<'de, str>;
 
-    fn deserialize<D: Deserializer<'de>>(
-        self,
-        deserializer: D,
-    ) -> Result<Cow<'de, str>, D::Error> {
+    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<Cow<'de, str>, D::Error> {
         deserializer.deserialize_str(self)
     }
 }
@@ -199,4 +196,3 @@ impl<'de> Visitor<'de> for Key {
         Ok(Cow::Owned(value.to_owned()))
     }
 }
-
