@@ -118,6 +118,15 @@ impl Way<'_> {
     }
 }
 
+/// Texts without the ways to them.
+#[must_use]
+pub fn alone(texts: Vec<(String, Way<'_>)>) -> Vec<String> {
+    // Collected in place they would keep the room that the ways took.
+    let mut alone = Vec::with_capacity(texts.len());
+    alone.extend(texts.into_iter().map(|(text, _)| text));
+    alone
+}
+
 impl<'a> Fields<'a> {
     /// Takes a node as a map and reports keys that are not known.
     #[must_use]
@@ -312,6 +321,12 @@ impl<'a> Fields<'a> {
                 Vec::new()
             }
         }
+    }
+
+    /// A list of texts; a single text counts as a list of one.
+    #[must_use]
+    pub fn words(&self, key: &str) -> Vec<String> {
+        alone(self.texts(key))
     }
 
     /// The entries of a map under a key, in file order, with the way to each.

@@ -168,11 +168,7 @@ fn region<'a>(file: &'a File<'a>, node: &'a Node<'a>, path: Path, care: Care) ->
             .collect(),
         wings: fields.yes("wings"),
         note: fields.text("note"),
-        source: fields
-            .texts("source")
-            .into_iter()
-            .map(|(key, _)| key)
-            .collect(),
+        source: fields.words("source"),
     }
 }
 

@@ -103,11 +103,7 @@ impl Tongue {
         ]);
         let list = |key: &str| -> Vec<String> {
             let _ = fields.need(key);
-            fields
-                .texts(key)
-                .into_iter()
-                .map(|(text, _)| text)
-                .collect()
+            fields.words(key)
         };
         let tongue = Self {
             id: id.to_owned(),

@@ -73,8 +73,9 @@ fn group<'a>(file: &'a File<'a>, stem: &str) -> Group {
         );
     }
     let _ = fields.need("questions");
-    let mut questions: Vec<Question> = Vec::new();
-    for (node, path) in fields.items("questions") {
+    let items = fields.items("questions");
+    let mut questions: Vec<Question> = Vec::with_capacity(items.len());
+    for (node, path) in items {
         let known = [
             "id",
             "ask",

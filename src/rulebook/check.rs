@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::facts::Vocabulary;
-use crate::fields::{Fields, File};
+use crate::fields::{Fields, File, alone};
 use crate::language::reach::Rest;
 use crate::language::{Condition, Test};
 use crate::library::Library;
@@ -42,7 +42,7 @@ pub(super) fn sources(fields: &Fields<'_>, tables: &Tables) -> Vec<String> {
             );
         }
     }
-    keys.into_iter().map(|(key, _)| key).collect()
+    alone(keys)
 }
 
 /// Household words hold nothing the tool refuses to print.

@@ -189,11 +189,7 @@ impl Functions {
                 against: conditions("against", &scope),
                 also: conditions("also", &[]),
                 watch: fields.needed_text("watch"),
-                procedures: fields
-                    .texts("procedures")
-                    .into_iter()
-                    .map(|(id, _)| id)
-                    .collect(),
+                procedures: fields.words("procedures"),
                 source: check::sources(&fields, tables),
                 place: file.source.place(0..1),
                 id,

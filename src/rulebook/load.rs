@@ -46,7 +46,6 @@ pub(super) fn load(
     care: Care,
     problems: &mut Vec<Problem>,
 ) -> Rulebook {
-    let mut rules: Vec<Rule> = Vec::new();
     let mut gates: Vec<Gate> = Vec::new();
     let mut measures: BTreeMap<String, Measure> = BTreeMap::new();
     let mut seen: BTreeMap<(bool, &str), (&str, &str)> = BTreeMap::new();
@@ -59,6 +58,7 @@ pub(super) fn load(
         (topic == "measures" || !NOT_RULES.contains(&topic)).then_some((topic, rest, source))
     });
     let (first, second): (Vec<_>, Vec<_>) = files.partition(|(topic, _, _)| *topic == "measures");
+    let mut rules: Vec<Rule> = Vec::with_capacity(second.len());
     for (topic, rest, source) in first.into_iter().chain(second) {
         let is_measure = topic == "measures";
         let stem = rest
@@ -252,13 +252,6 @@ impl<'a> Reader<'a> {
             return Then::default();
         };
         let fields = Fields::new(self.file, node, fields.at("then"), &known);
-        let ids = |key: &str| {
-            fields
-                .texts(key)
-                .into_iter()
-                .map(|(id, _)| id)
-                .collect::<Vec<_>>()
-        };
         check::then(&fields, each_person, measures, self.tables, self.vocabulary);
         Then {
             risk: fields.word("risk", Risk::WORDS).map(|at| Risk::ALL[at]),
@@ -267,10 +260,10 @@ impl<'a> Reader<'a> {
                 .word("contact", Contact::WORDS)
                 .map(|at| Contact::ALL[at]),
             vet: fields.word("vet", Vet::WORDS).map(|at| Vet::ALL[at]),
-            do_: ids("do"),
-            never: ids("never"),
-            refer: ids("refer"),
-            ask: ids("ask"),
+            do_: fields.words("do"),
+            never: fields.words("never"),
+            refer: fields.words("refer"),
+            ask: fields.words("ask"),
         }
     }
 
@@ -450,11 +443,7 @@ impl<'a> Reader<'a> {
             MeasureKind::Never {
                 what: fields.needed_text("never"),
                 instead: fields.needed_text("instead"),
-                rules_out: fields
-                    .texts("rules-out")
-                    .into_iter()
-                    .map(|(id, _)| id)
-                    .collect(),
+                rules_out: fields.words("rules-out"),
             }
         } else {
             let modes = &Start::WORDS[..Start::WORDS.len() - 1];
@@ -468,16 +457,8 @@ impl<'a> Reader<'a> {
                 done: fields.needed_text("done"),
                 only_from: fields.word("only-from", modes).map(|at| Start::ALL[at]),
                 starts_when: fields.text("starts-when"),
-                comes_before: fields
-                    .texts("comes-before")
-                    .into_iter()
-                    .map(|(id, _)| id)
-                    .collect(),
-                covers: fields
-                    .texts("covers")
-                    .into_iter()
-                    .map(|(id, _)| id)
-                    .collect(),
+                comes_before: fields.words("comes-before"),
+                covers: fields.words("covers"),
             }
         };
         // A never-measure may name what it forbids; what it offers instead may not.

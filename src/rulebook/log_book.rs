@@ -378,11 +378,7 @@ impl<'a> Reader<'a> {
             why,
             tell,
             source,
-            covers: fields
-                .texts("covers")
-                .into_iter()
-                .map(|(id, _)| id)
-                .collect(),
+            covers: fields.words("covers"),
             when: when?,
             then,
             examples,
