@@ -6,7 +6,7 @@ use crate::mistake::Problem;
 use crate::mistakes::data::{MissingField, UnknownField, UnknownWord, WrongKind};
 use crate::source::Source;
 use crate::tree::{Node, Path, Places, shown};
-use crate::words::{closest, folded};
+use crate::words::{alike, closest};
 use crate::yaml::Document;
 
 /// One data file being read, with the faults found so far.
@@ -90,6 +90,43 @@ pub struct Fields<'a> {
     node: &'a Node<'a>,
 }
 
+/// The way to a part of what stands under a key: made into a path once there is a fault to place.
+#[derive(Debug, Clone, Copy)]
+pub struct Way<'f> {
+    around: &'f Path,
+    key: &'f str,
+    part: Part<'f>,
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Part<'f> {
+    Whole,
+    Item(usize),
+    Entry(&'f str),
+}
+
+impl Way<'_> {
+    /// The path.
+    #[must_use]
+    pub fn path(&self) -> Path {
+        let at = self.around.key(self.key);
+        match self.part {
+            Part::Whole => at,
+            Part::Item(index) => at.index(index),
+            Part::Entry(name) => at.key(name),
+        }
+    }
+}
+
+/// Texts without the ways to them.
+#[must_use]
+pub fn alone(texts: Vec<(String, Way<'_>)>) -> Vec<String> {
+    // Collected in place they would keep the room that the ways took.
+    let mut alone = Vec::with_capacity(texts.len());
+    alone.extend(texts.into_iter().map(|(text, _)| text));
+    alone
+}
+
 impl<'a> Fields<'a> {
     /// Takes a node as a map and reports keys that are not known.
     #[must_use]
@@ -157,6 +194,14 @@ impl<'a> Fields<'a> {
         found
     }
 
+    fn way<'f>(&'f self, key: &'f str, part: Part<'f>) -> Way<'f> {
+        Way {
+            around: &self.path,
+            key,
+            part,
+        }
+    }
+
     fn wrong(&self, key: &str, wanted: &str, found: &Node<'_>) {
         self.file.fault(
             &self.at(key),
@@ -218,8 +263,8 @@ impl<'a> Fields<'a> {
     #[must_use]
     pub fn word(&self, key: &str, words: &[&str]) -> Option<usize> {
         let text = self.text(key)?;
-        let wanted = folded(&text);
-        let found = words.iter().position(|word| folded(word) == wanted);
+        let exact = words.iter().position(|word| *word == text);
+        let found = exact.or_else(|| words.iter().position(|word| alike(word, &text)));
         if found.is_none() {
             self.file.fault(
                 &self.at(key),
@@ -241,24 +286,24 @@ impl<'a> Fields<'a> {
         self.word(key, words)
     }
 
-    /// A list of texts with the path of each; a single text counts as a list of one.
+    /// A list of texts with the way to each; a single text counts as a list of one.
     #[must_use]
-    pub fn texts(&self, key: &str) -> Vec<(String, Path)> {
+    pub fn texts<'f>(&'f self, key: &'f str) -> Vec<(String, Way<'f>)> {
         let Some(node) = self.get(key) else {
             return Vec::new();
         };
-        let at = self.at(key);
+        let way = |part| self.way(key, part);
         match node {
             Node::List(items) => items
                 .iter()
                 .enumerate()
                 .filter_map(|(index, item)| {
-                    let here = at.index(index);
+                    let here = way(Part::Item(index));
                     if let Some(text) = item.scalar() {
                         return Some((text.trim().to_owned(), here));
                     }
                     self.file.fault(
-                        &here,
+                        &here.path(),
                         WrongKind {
                             key: key.to_owned(),
                             wanted: "text".to_owned(),
@@ -270,7 +315,7 @@ impl<'a> Fields<'a> {
                 .collect(),
             node => {
                 if let Some(text) = node.scalar() {
-                    return vec![(text.trim().to_owned(), at)];
+                    return vec![(text.trim().to_owned(), way(Part::Whole))];
                 }
                 self.wrong(key, "a list of words", node);
                 Vec::new()
@@ -278,14 +323,20 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// The entries of a map under a key, in file order.
+    /// A list of texts; a single text counts as a list of one.
     #[must_use]
-    pub fn entries(&self, key: &str) -> Vec<(&'a str, &'a Node<'a>, Path)> {
+    pub fn words(&self, key: &str) -> Vec<String> {
+        alone(self.texts(key))
+    }
+
+    /// The entries of a map under a key, in file order, with the way to each.
+    #[must_use]
+    pub fn entries<'f>(&'f self, key: &'f str) -> Vec<(&'a str, &'a Node<'a>, Way<'f>)> {
         match self.get(key) {
             None => Vec::new(),
             Some(Node::Map(entries)) => entries
                 .iter()
-                .map(|(name, node)| (name.as_ref(), node, self.at(key).key(name)))
+                .map(|(name, node)| (name.as_ref(), node, self.way(key, Part::Entry(name))))
                 .collect(),
             Some(other) => {
                 self.wrong(key, "names with values", other);

@@ -6,10 +6,11 @@ use std::fmt;
 use serde::de::{Deserialize, Deserializer, MapAccess, Visitor};
 use serde_json::value::RawValue;
 
-use crate::grow::{Key, MAX_DEPTH, MAX_ENTRIES, What, grow, range_in, refuse_repeated_keys};
 use crate::mistake::Problem;
 use crate::mistakes::file::{InfiniteNumber, NotJson, TagUsed, TooDeep, TooManyEntries};
-use crate::source::Source;
+use crate::repeated_keys;
+use crate::source::{Source, range_in};
+use crate::tree::grow::{Key, MAX_DEPTH, MAX_ENTRIES, Stop, grow};
 use crate::tree::{Node, Path, Places};
 
 /// Reads one JSON value.
@@ -19,21 +20,21 @@ use crate::tree::{Node, Path, Places};
 pub fn read(source: &Source) -> Result<Node<'_>, Vec<Problem>> {
     let mut reader = serde_json::Deserializer::from_str(&source.text);
     let root = grow(&mut reader, MAX_ENTRIES)
-        .and_then(|root| reader.end().map(|()| root).map_err(|e| (What::Library, e)))
+        .and_then(|root| reader.end().map(|()| root).map_err(|e| (None, e)))
         .map_err(|(what, error)| vec![problem(source, what, &error)])?;
-    refuse_repeated_keys(source, &root, || places(&source.text))?;
+    repeated_keys::refuse(source, &root, || places(&source.text))?;
     Ok(root)
 }
 
-fn problem(source: &Source, what: What, error: &serde_json::Error) -> Problem {
+fn problem(source: &Source, what: Option<Stop>, error: &serde_json::Error) -> Problem {
     // The library counts columns in bytes; its column 0 is the line break before.
     let place = source.place(source.byte_offset((error.line(), error.column().max(1))));
     match what {
-        What::Depth => Problem::at(place, TooDeep { most: MAX_DEPTH }),
-        What::Entries => Problem::at(place, TooManyEntries { most: MAX_ENTRIES }),
-        What::Tag => Problem::at(place, TagUsed {}),
-        What::Infinite => Problem::at(place, InfiniteNumber {}),
-        What::Library => {
+        Some(Stop::Depth) => Problem::at(place, TooDeep { most: MAX_DEPTH }),
+        Some(Stop::Entries) => Problem::at(place, TooManyEntries { most: MAX_ENTRIES }),
+        Some(Stop::Tag) => Problem::at(place, TagUsed {}),
+        Some(Stop::Infinite) => Problem::at(place, InfiniteNumber {}),
+        None => {
             let message = error.to_string();
             let reason = message.split(" at line ").next().unwrap_or(&message);
             Problem::at(

@@ -2,12 +2,12 @@
 
 use std::path::Path;
 
-use include_dir::{Dir, include_dir};
-
+use crate::embedded::{self, Embedded};
 use crate::mistake::Problem;
 use crate::mistakes::data::DataFileMissing;
 use crate::mistakes::file::{FileMissing, FileUnreadable};
 use crate::source::Source;
+use crate::tree::packed::unpack;
 use crate::yaml::{self, Document};
 
 /// How closely a rulebook is looked at while it is loaded.
@@ -18,8 +18,6 @@ pub enum Care {
     /// Everything: examples, wording, clashes, what nothing uses.
     Full,
 }
-
-static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/rules");
 
 /// All data files of one rulebook, in the order of their paths.
 #[derive(Debug)]
@@ -45,7 +43,7 @@ impl Library {
             ));
             return None;
         };
-        yaml::read(source)
+        document(source)
             .map_err(|found| problems.extend(found))
             .ok()
     }
@@ -53,13 +51,35 @@ impl Library {
     /// The rulebook inside the program.
     #[must_use]
     pub fn embedded() -> Self {
-        let mut files = Vec::new();
-        gather_embedded(&EMBEDDED, &mut files);
-        files.sort_by(|a, b| a.0.cmp(&b.0));
+        Self::holding(
+            embedded::RULES
+                .iter()
+                .map(|file| (file.path().to_owned(), Source::embedded(file)))
+                .collect(),
+        )
+    }
+
+    /// One file of the rulebook inside the program; an empty library when there is none of that path.
+    #[must_use]
+    pub fn embedded_file(path: &str) -> Self {
+        Self::holding(
+            embedded::file(path)
+                .map(|file| (file.path().to_owned(), Source::embedded(file)))
+                .into_iter()
+                .collect(),
+        )
+    }
+
+    /// The same files, every tree of which is read from its text.
+    #[must_use]
+    pub fn as_written(&self) -> Self {
+        let files = self.files.iter();
         Self {
-            label: "rules".to_owned(),
-            strays: Vec::new(),
-            files,
+            label: self.label.clone(),
+            strays: self.strays.clone(),
+            files: files
+                .map(|(path, source)| (path.clone(), source.as_written()))
+                .collect(),
         }
     }
 
@@ -95,6 +115,11 @@ impl Library {
             })
             .collect();
         files.sort_by(|a, b| a.0.cmp(&b.0));
+        Self::holding(files)
+    }
+
+    /// A library of files in the order of their paths.
+    fn holding(files: Vec<(String, Source)>) -> Self {
         Self {
             label: "rules".to_owned(),
             strays: Vec::new(),
@@ -114,6 +139,9 @@ impl Library {
     /// SHA-256 over every path and text, in path order, as 64 hexadecimal digits.
     #[must_use]
     pub fn fingerprint(&self) -> String {
+        if self.is_embedded() {
+            return embedded::FINGERPRINT.to_owned();
+        }
         let mut parts = Vec::new();
         for (path, source) in &self.files {
             parts.push(path.as_bytes());
@@ -121,25 +149,44 @@ impl Library {
         }
         crate::fingerprint::of_parts(&parts)
     }
+
+    /// True when it holds the files of the rulebook inside the program and nothing else.
+    fn is_embedded(&self) -> bool {
+        let same = |((path, source), file): (&(String, Source), &'static Embedded)| {
+            path == file.path() && std::ptr::eq(file.text, &*source.text)
+        };
+        self.files.len() == embedded::RULES.len()
+            && self.files.iter().zip(embedded::RULES).all(same)
+    }
+}
+
+/// The tree of a data file: of a file inside the program the one that was built into it, of any other the one its text stands for.
+///
+/// # Errors
+/// As for [`yaml::read`].
+pub fn document(source: &Source) -> Result<Document<'_>, Vec<Problem>> {
+    document_without(source, None)
+}
+
+/// The same without what stands under one key of the file, where leaving it out saves anything.
+///
+/// # Errors
+/// As for [`yaml::read`].
+pub fn document_without<'a>(
+    source: &'a Source,
+    key: Option<&str>,
+) -> Result<Document<'a>, Vec<Problem>> {
+    let packed = source.as_embedded().and_then(|file| file.tree);
+    match packed.and_then(|tree| unpack(tree, key)) {
+        Some(root) => Ok(Document { source, root }),
+        None => yaml::read(source),
+    }
 }
 
 /// True for what a rulebook is made of: YAML files, and tables as comma-separated values.
 fn is_data(path: &Path) -> bool {
     path.extension()
         .is_some_and(|end| end == "yaml" || end == "csv")
-}
-
-fn gather_embedded(dir: &Dir<'_>, files: &mut Vec<(String, Source)>) {
-    for file in dir.files() {
-        let path = file.path().to_string_lossy().replace('\\', "/");
-        if let (true, Some(text)) = (is_data(file.path()), file.contents_utf8()) {
-            let source = Source::new(format!("rules/{path}"), text);
-            files.push((path, source));
-        }
-    }
-    for inner in dir.dirs() {
-        gather_embedded(inner, files);
-    }
 }
 
 fn gather_folder(

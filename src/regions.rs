@@ -2,7 +2,7 @@
 
 use crate::fields::{Fields, File};
 use crate::figures::enclosure::Standard;
-use crate::library::Library;
+use crate::library::{Care, Library};
 use crate::mistake::{Place, Problem};
 use crate::mistakes::data::{IdNotKebab, IdUsedTwice};
 use crate::tree::{Node, Path};
@@ -35,8 +35,8 @@ pub struct Region {
     pub note: Option<String>,
     /// Keys of its sources.
     pub source: Vec<String>,
-    /// Where it is entered.
-    pub place: Place,
+    /// Where it is entered, in a rulebook that is looked at in full: finding the place takes a second pass over the file.
+    pub place: Option<Place>,
 }
 
 /// All places.
@@ -49,7 +49,7 @@ pub struct Regions {
 impl Regions {
     /// Reads `regions.yaml`; faults are added to `problems`.
     #[must_use]
-    pub fn load(library: &Library, problems: &mut Vec<Problem>) -> Self {
+    pub fn load(library: &Library, care: Care, problems: &mut Vec<Problem>) -> Self {
         let Some(document) = library.document("regions.yaml", problems) else {
             return Self::default();
         };
@@ -57,7 +57,7 @@ impl Regions {
         let mut all: Vec<Region> = Vec::new();
         if let Node::List(items) = file.root {
             for (at, node) in items.iter().enumerate() {
-                let region = region(&file, node, Path::default().index(at));
+                let region = region(&file, node, Path::default().index(at), care);
                 if all.iter().any(|other| other.id == region.id) {
                     file.fault(
                         &Path::default().index(at).key("id"),
@@ -124,7 +124,7 @@ fn plain(text: &str) -> String {
     out
 }
 
-fn region<'a>(file: &'a File<'a>, node: &'a Node<'a>, path: Path) -> Region {
+fn region<'a>(file: &'a File<'a>, node: &'a Node<'a>, path: Path, care: Care) -> Region {
     let known = ["id", "title", "names", "figures", "wings", "note", "source"];
     let fields = Fields::new(file, node, path, &known);
     let id = fields.needed_text("id");
@@ -135,7 +135,7 @@ fn region<'a>(file: &'a File<'a>, node: &'a Node<'a>, path: Path) -> Region {
     let _ = fields.need("names");
     let _ = fields.need("source");
     Region {
-        place: file.place(&fields.at("id")),
+        place: (care == Care::Full).then(|| file.place(&fields.at("id"))),
         id,
         title: fields.needed_text("title"),
         names: fields
@@ -147,14 +147,14 @@ fn region<'a>(file: &'a File<'a>, node: &'a Node<'a>, path: Path) -> Region {
         figures: fields
             .texts("figures")
             .into_iter()
-            .filter_map(|(word, path)| {
+            .filter_map(|(word, way)| {
                 let found = STANDARDS
                     .iter()
                     .find(|(known, _)| *known == word)
                     .map(|(_, standard)| *standard);
                 if found.is_none() {
                     file.fault(
-                        &path,
+                        &way.path(),
                         crate::mistakes::data::UnknownWord {
                             key: "figures".to_owned(),
                             close: crate::words::closest(&word, words.iter().copied()),
@@ -168,21 +168,17 @@ fn region<'a>(file: &'a File<'a>, node: &'a Node<'a>, path: Path) -> Region {
             .collect(),
         wings: fields.yes("wings"),
         note: fields.text("note"),
-        source: fields
-            .texts("source")
-            .into_iter()
-            .map(|(key, _)| key)
-            .collect(),
+        source: fields.words("source"),
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Library, Regions};
+    use super::{Care, Library, Regions};
 
     fn named(text: &str) -> Vec<String> {
         let mut problems = Vec::new();
-        let regions = Regions::load(&Library::embedded(), &mut problems);
+        let regions = Regions::load(&Library::embedded(), Care::Trusted, &mut problems);
         assert!(problems.is_empty());
         regions
             .named_in(text)

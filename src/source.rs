@@ -1,7 +1,10 @@
 //! One text that was read: its label, its words, and where each line starts.
 
+use std::borrow::Cow;
 use std::path::Path;
+use std::sync::OnceLock;
 
+use crate::embedded::Embedded;
 use crate::mistake::{Place, Problem};
 use crate::mistakes::file::{
     EmptyFile, FileIsFolder, FileMissing, FileTooLarge, FileUnreadable, NotUtf8,
@@ -11,16 +14,27 @@ use crate::mistakes::file::{
 pub const MAX_BYTES: usize = 1 << 20;
 
 /// A text with the label it is known by (a path, or `rules/…` for an embedded file).
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub struct Source {
     /// What mistakes call this text: the path as the person gave it.
-    pub label: String,
+    pub label: Cow<'static, str>,
     /// The text, without a byte order mark.
-    pub text: String,
-    line_starts: Vec<usize>,
+    pub text: Cow<'static, str>,
+    embedded: Option<&'static Embedded>,
+    /// Where each line starts; worked out when a place is first asked for, which most texts never are.
+    line_starts: OnceLock<Vec<usize>>,
     /// Lines of the file before this text, when it is a part of one.
     lines_before: usize,
 }
+
+/// Two sources are the same when they say the same under the same label.
+impl PartialEq for Source {
+    fn eq(&self, other: &Self) -> bool {
+        self.label == other.label && self.text == other.text
+    }
+}
+
+impl Eq for Source {}
 
 impl Source {
     /// A source from text in memory. A leading byte order mark is dropped.
@@ -30,13 +44,23 @@ impl Source {
         if text.starts_with('\u{feff}') {
             text.drain(..'\u{feff}'.len_utf8());
         }
-        let line_starts = std::iter::once(0)
-            .chain(text.match_indices('\n').map(|(at, _)| at + 1))
-            .collect();
         Self {
-            label: label.into(),
-            text,
-            line_starts,
+            label: Cow::Owned(label.into()),
+            text: Cow::Owned(text),
+            embedded: None,
+            line_starts: OnceLock::new(),
+            lines_before: 0,
+        }
+    }
+
+    /// A file of the rulebook inside the program.
+    #[must_use]
+    pub fn embedded(file: &'static Embedded) -> Self {
+        Self {
+            label: Cow::Borrowed(file.label),
+            text: Cow::Borrowed(file.text),
+            embedded: Some(file),
+            line_starts: OnceLock::new(),
             lines_before: 0,
         }
     }
@@ -48,6 +72,41 @@ impl Source {
             lines_before,
             ..self
         }
+    }
+
+    /// The file inside the program that this is, as long as it has that very text.
+    #[must_use]
+    pub fn as_embedded(&self) -> Option<&'static Embedded> {
+        self.embedded
+            .filter(|file| std::ptr::eq(file.text, &*self.text))
+    }
+
+    /// The same text, of which nothing is known but what it says.
+    #[must_use]
+    pub fn as_written(&self) -> Self {
+        Self {
+            embedded: None,
+            ..self.clone()
+        }
+    }
+
+    fn line_starts(&self) -> &[usize] {
+        self.line_starts.get_or_init(|| {
+            std::iter::once(0)
+                .chain(self.text.match_indices('\n').map(|(at, _)| at + 1))
+                .collect()
+        })
+    }
+
+    /// The line a byte is in, from 0, and where that line starts.
+    fn line(&self, byte: usize) -> (usize, usize) {
+        // Every rule notes its first line: that takes no table of them.
+        if !self.text[..byte].contains('\n') {
+            return (0, 0);
+        }
+        let starts = self.line_starts();
+        let line = starts.partition_point(|start| *start <= byte) - 1;
+        (line, starts[line])
     }
 
     /// Checks raw bytes (size, encoding, emptiness) and makes a source of them.
@@ -121,7 +180,7 @@ impl Source {
     #[must_use]
     pub fn offset(&self, (line, column): (usize, usize)) -> std::ops::Range<usize> {
         let start = self
-            .line_starts
+            .line_starts()
             .get(line.saturating_sub(1))
             .copied()
             .unwrap_or(0);
@@ -135,7 +194,7 @@ impl Source {
     /// The byte at a line and a column in bytes, both from 1 and counted in this text.
     #[must_use]
     pub(crate) fn byte_offset(&self, (line, column): (usize, usize)) -> std::ops::Range<usize> {
-        let starts = &self.line_starts;
+        let starts = self.line_starts();
         let start = starts.get(line.saturating_sub(1)).copied().unwrap_or(0);
         let at = (start + column.saturating_sub(1)).min(self.text.len());
         at..at + 1
@@ -148,11 +207,7 @@ impl Source {
         while !self.text.is_char_boundary(start) {
             start -= 1;
         }
-        let index = self
-            .line_starts
-            .partition_point(|line_start| *line_start <= start)
-            .saturating_sub(1);
-        let line_start = self.line_starts[index];
+        let (index, line_start) = self.line(start);
         let line_end = self.text[line_start..]
             .find('\n')
             .map_or(self.text.len(), |at| line_start + at);
@@ -165,13 +220,20 @@ impl Source {
             end -= 1;
         }
         Place {
-            file: self.label.clone(),
+            file: self.label.to_string(),
             line: self.lines_before + index + 1,
             column,
             width: self.text[start..end].chars().count(),
             line_text: line_text.to_owned(),
         }
     }
+}
+
+/// The range of a part that borrows from a whole.
+#[must_use]
+pub(crate) fn range_in(whole: &str, part: &str) -> Option<std::ops::Range<usize>> {
+    let start = (part.as_ptr() as usize).checked_sub(whole.as_ptr() as usize)?;
+    (start + part.len() <= whole.len()).then_some(start..start + part.len())
 }
 
 #[cfg(test)]

@@ -153,7 +153,7 @@ fn gather(
             } else {
                 match Source::read(&path) {
                     Ok(source) => {
-                        own.insert(name, source.text);
+                        own.insert(name, source.text.into_owned());
                     }
                     Err(problem) => problems.push(problem),
                 }

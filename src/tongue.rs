@@ -48,9 +48,6 @@ const WORDS: &[&str] = &[
     "redacted-paper",
 ];
 
-/// The file of the rulebook's own language, for pages that need no rulebook.
-const OWN: &str = include_str!("../rules/languages/en/language.yaml");
-
 /// A language with its small words.
 #[derive(Debug, Clone, Default, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -81,8 +78,8 @@ impl Tongue {
     /// The rulebook's own language, as it is inside the program.
     #[must_use]
     pub fn own() -> Self {
-        let file = ("languages/en/language.yaml".to_owned(), OWN.to_owned());
-        Self::load(&Library::of([file]), "en", &mut Vec::new())
+        let library = Library::embedded_file("languages/en/language.yaml");
+        Self::load(&library, "en", &mut Vec::new())
     }
 
     /// Reads `languages/ID/language.yaml`; faults are added to `problems`.
@@ -106,11 +103,7 @@ impl Tongue {
         ]);
         let list = |key: &str| -> Vec<String> {
             let _ = fields.need(key);
-            fields
-                .texts(key)
-                .into_iter()
-                .map(|(text, _)| text)
-                .collect()
+            fields.words(key)
         };
         let tongue = Self {
             id: id.to_owned(),

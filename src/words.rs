@@ -4,16 +4,39 @@
 #[must_use]
 pub fn folded(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for part in text.split(|c: char| c.is_whitespace() || c == '-' || c == '_') {
-        if part.is_empty() {
-            continue;
-        }
-        if !out.is_empty() {
-            out.push(' ');
-        }
-        out.extend(part.chars().flat_map(char::to_lowercase));
-    }
+    out.extend(folds(text));
     out
+}
+
+/// True for two names that are the same once [`folded`].
+#[must_use]
+pub fn alike(one: &str, other: &str) -> bool {
+    // Most names differ from the first letter on, and this is asked of every one in a list.
+    let first = |text: &str| {
+        let bytes = text.trim_start_matches(['-', '_', ' ']).as_bytes();
+        bytes
+            .first()
+            .filter(|byte| byte.is_ascii_alphanumeric())
+            .map(u8::to_ascii_lowercase)
+    };
+    match (first(one), first(other)) {
+        (Some(one), Some(other)) if one != other => return false,
+        _ => {}
+    }
+    folds(one).eq(folds(other))
+}
+
+/// The letters of a name as [`folded`] writes them.
+fn folds(text: &str) -> impl Iterator<Item = char> + '_ {
+    let parts = text
+        .split(|c: char| c.is_whitespace() || c == '-' || c == '_')
+        .filter(|part| !part.is_empty());
+    parts.enumerate().flat_map(|(at, part)| {
+        let space = (at > 0).then_some(' ');
+        space
+            .into_iter()
+            .chain(part.chars().flat_map(char::to_lowercase))
+    })
 }
 
 /// The known name nearest to a mistyped one, when it is near enough to be meant.
@@ -80,6 +103,10 @@ mod tests {
     #[test]
     fn spaces_hyphens_and_case_do_not_matter() {
         assert_eq!(folded("Lives-Here"), folded("lives  here"));
+        assert_eq!(folded(" _At-least\tTWO "), "at least two");
+        assert!(alike("Lives-Here ", "lives  here"));
+        assert!(!alike("lives here", "liveshere"));
+        assert!(!alike("lives", "lives here"));
     }
 
     #[test]

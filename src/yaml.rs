@@ -9,14 +9,16 @@ use std::fmt;
 
 use serde::de::{self, DeserializeSeed, MapAccess, SeqAccess, Visitor};
 
-use crate::grow::{Key, What, grow, range_in, refuse_repeated_keys};
-pub use crate::grow::{MAX_DEPTH, MAX_ENTRIES};
 use crate::mistake::{Place, Problem};
 use crate::mistakes::file::{
     AnchorUsed, InfiniteNumber, NotOneDocument, NotYaml, TagUsed, TooDeep, TooManyEntries,
 };
-use crate::source::Source;
+use crate::repeated_keys;
+use crate::source::{Source, range_in};
+use crate::tree::grow::{Key, Stop, grow};
 use crate::tree::{Node, Path, Places, Step};
+
+pub use crate::tree::grow::{MAX_DEPTH, MAX_ENTRIES};
 
 /// A file read into a tree, with the places of everything in it.
 #[derive(Debug)]
@@ -67,7 +69,7 @@ pub fn read_up_to(source: &Source, most: usize) -> Result<Document<'_>, Vec<Prob
         )]);
     }
     let root = parse(&source.text, most).map_err(|fault| vec![fault.problem(source, most)])?;
-    refuse_repeated_keys(source, &root, || locate(&source.text, &root))?;
+    repeated_keys::refuse(source, &root, || locate(&source.text, &root))?;
     Ok(Document { source, root })
 }
 
@@ -91,7 +93,8 @@ pub fn quoted(text: &str) -> String {
 
 /// Why a text could not be read.
 struct Fault {
-    what: What,
+    /// The bound that was broken; `None` when the library found the fault.
+    stop: Option<Stop>,
     at: Option<usize>,
     message: String,
 }
@@ -100,15 +103,15 @@ impl Fault {
     fn problem(self, source: &Source, most: usize) -> Problem {
         let at = self.at.unwrap_or(0);
         let place = source.place(at..at + 1);
-        match self.what {
-            What::Depth => Problem::at(place, TooDeep { most: MAX_DEPTH }),
-            What::Entries => Problem::at(place, TooManyEntries { most }),
-            What::Tag => Problem::at(place, TagUsed {}),
-            What::Infinite => Problem::at(place, InfiniteNumber {}),
-            What::Library if self.message.contains("more than one document") => {
+        match self.stop {
+            Some(Stop::Depth) => Problem::at(place, TooDeep { most: MAX_DEPTH }),
+            Some(Stop::Entries) => Problem::at(place, TooManyEntries { most }),
+            Some(Stop::Tag) => Problem::at(place, TagUsed {}),
+            Some(Stop::Infinite) => Problem::at(place, InfiniteNumber {}),
+            None if self.message.contains("more than one document") => {
                 Problem::at(second_document(source), NotOneDocument {})
             }
-            What::Library => {
+            None => {
                 let (reason, advice) = plainly(&self.message, &place.line_text);
                 // An open quote or bracket is met at the end; the library says where it was opened.
                 let place = match opened_at(&self.message) {
@@ -199,8 +202,8 @@ fn plainly(message: &str, line: &str) -> (String, String) {
 }
 
 fn parse(text: &str, most: usize) -> Result<Node<'_>, Fault> {
-    grow(serde_yaml::Deserializer::from_str(text), most).map_err(|(what, error)| Fault {
-        what,
+    grow(serde_yaml::Deserializer::from_str(text), most).map_err(|(stop, error)| Fault {
+        stop,
         at: error.location().map(|location| location.index()),
         message: error.to_string(),
     })

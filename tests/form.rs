@@ -396,7 +396,7 @@ fn questions_of_a_practice_stand_in_its_form_as_text() {
     let mut texts: Vec<(String, String)> = Library::embedded()
         .files
         .iter()
-        .map(|(path, source)| (path.clone(), source.text.clone()))
+        .map(|(path, source)| (path.clone(), source.text.to_string()))
         .collect();
     texts.push(("questions/callers.yaml".to_owned(), group.to_string()));
     let (own, _) = Rulebook::load(&Library::of(texts), Care::Trusted).unwrap_or_else(|problems| {

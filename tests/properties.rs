@@ -251,7 +251,7 @@ fn the_order_of_rule_files_changes_nothing() {
         Library::embedded()
             .files
             .into_iter()
-            .map(|(path, source)| (path, source.text))
+            .map(|(path, source)| (path, source.text.into_owned()))
     };
     // Other topic names turn the order of the files round; ids keep the rules apart.
     let turned: Vec<(String, String)> = texts()

@@ -1195,7 +1195,9 @@ fn text_that_was_typed_cannot_steer_the_terminal() {
 
 fn texts() -> Vec<(String, String)> {
     let files = Library::embedded().files.into_iter();
-    files.map(|(path, source)| (path, source.text)).collect()
+    files
+        .map(|(path, source)| (path, source.text.into_owned()))
+        .collect()
 }
 
 #[test]

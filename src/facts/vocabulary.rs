@@ -11,7 +11,7 @@ use crate::mistake::Problem;
 use crate::mistakes::data::{DerivedFactUnknown, IdUsedTwice, QuestionDoesNotFit, WrongKind};
 use crate::questionnaire::{Choice, Kind, Questionnaire, Tier};
 use crate::units::Unit;
-use crate::words::{closest, folded};
+use crate::words::{alike, closest};
 
 use crate::library::Care;
 use crate::regions::Regions;
@@ -80,12 +80,7 @@ impl FactGroup {
         self.facts
             .iter()
             .position(|fact| fact.id == id)
-            .or_else(|| {
-                let wanted = folded(id);
-                self.facts
-                    .iter()
-                    .position(|fact| folded(&fact.id) == wanted)
-            })
+            .or_else(|| self.facts.iter().position(|fact| alike(&fact.id, id)))
     }
 }
 
@@ -154,7 +149,7 @@ impl Vocabulary {
             slots: Slots::default(),
             tables: Tables {
                 species: SpeciesTable::load(library, care, problems),
-                regions: Regions::load(library, problems),
+                regions: Regions::load(library, care, problems),
                 kinds: RwLock::default(),
             },
         };
@@ -336,11 +331,11 @@ impl Vocabulary {
             _ => return None,
         };
         let mut from = Vec::new();
-        for (text, path) in fields.texts("from") {
+        for (text, way) in fields.texts("from") {
             match self.find(&text) {
                 Some(at) => from.push(at),
                 None => fields.file.fault(
-                    &path,
+                    &way.path(),
                     QuestionDoesNotFit {
                         id: name.clone(),
                         why: format!("`{text}` is no question"),

@@ -6,11 +6,10 @@ use std::sync::Arc;
 
 use serde_json::value::RawValue;
 
-use crate::grow::range_in;
 use crate::mistake::Problem;
 use crate::mistakes::file::{EmptyFile, FileTooLarge, FileUnreadable};
 use crate::questionnaire::Questionnaire;
-use crate::source::{MAX_BYTES, Source};
+use crate::source::{MAX_BYTES, Source, range_in};
 
 use super::split::{Line, Lines, ends_document, says_nothing, starts_document};
 use super::{Columns, Form, Item, Mapping, Written, rows};

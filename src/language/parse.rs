@@ -6,7 +6,7 @@ use crate::mistakes::data::WrongKind;
 use crate::mistakes::rulebook::{
     EmptyCondition, PhraseChoiceUnknown, PhraseDoesNotFit, UnknownFact, UnknownQuantifier,
 };
-use crate::tree::{Node, Path, shown};
+use crate::tree::{Node, Path, Step, shown};
 use crate::words::closest;
 
 use super::condition::{Condition, FactRef, Quantifier};
@@ -19,6 +19,18 @@ pub fn condition(
     vocabulary: &Vocabulary,
     node: &Node<'_>,
     path: &Path,
+    scope: &[usize],
+) -> Option<Condition> {
+    let path = &mut path.clone();
+    within(file, vocabulary, node, path, scope)
+}
+
+/// Reads a condition at a path, which is lengthened on the way down and comes back as it was.
+fn within(
+    file: &File<'_>,
+    vocabulary: &Vocabulary,
+    node: &Node<'_>,
+    path: &mut Path,
     scope: &[usize],
 ) -> Option<Condition> {
     let Node::Map(entries) = node else {
@@ -39,15 +51,16 @@ pub fn condition(
     let mut parts = Vec::with_capacity(entries.len());
     let mut whole = true;
     for (key, value) in entries {
-        let here = path.key(key);
+        path.0.push(Step::Key(key.to_string()));
         let part = match key.as_ref() {
-            "any" => list(file, vocabulary, value, &here, scope).map(Condition::Any),
-            "all" => list(file, vocabulary, value, &here, scope).map(Condition::All),
-            "not" => condition(file, vocabulary, value, &here, scope)
+            "any" => list(file, vocabulary, value, path, scope).map(Condition::Any),
+            "all" => list(file, vocabulary, value, path, scope).map(Condition::All),
+            "not" => within(file, vocabulary, value, path, scope)
                 .map(|inner| Condition::Not(Box::new(inner))),
-            key if key.contains(' ') => count(file, vocabulary, key, value, &here, scope),
-            key => test(file, vocabulary, key, value, &here, scope),
+            key if key.contains(' ') => count(file, vocabulary, key, value, path, scope),
+            key => test(file, vocabulary, key, value, path, scope),
         };
+        path.0.pop();
         match part {
             Some(part) => parts.push(part),
             None => whole = false,
@@ -67,7 +80,7 @@ fn list(
     file: &File<'_>,
     vocabulary: &Vocabulary,
     node: &Node<'_>,
-    path: &Path,
+    path: &mut Path,
     scope: &[usize],
 ) -> Option<Vec<Condition>> {
     let Node::List(items) = node else {
@@ -88,7 +101,12 @@ fn list(
     let read: Vec<Option<Condition>> = items
         .iter()
         .enumerate()
-        .map(|(at, item)| condition(file, vocabulary, item, &path.index(at), scope))
+        .map(|(at, item)| {
+            path.0.push(Step::Index(at));
+            let part = within(file, vocabulary, item, path, scope);
+            path.0.pop();
+            part
+        })
         .collect();
     read.into_iter().collect()
 }
@@ -98,7 +116,7 @@ fn count(
     vocabulary: &Vocabulary,
     key: &str,
     node: &Node<'_>,
-    path: &Path,
+    path: &mut Path,
     scope: &[usize],
 ) -> Option<Condition> {
     let words: Vec<&str> = key.split_whitespace().collect();
@@ -129,7 +147,7 @@ fn count(
     };
     let mut inner = scope.to_vec();
     inner.push(group);
-    let each = condition(file, vocabulary, node, path, &inner)?;
+    let each = within(file, vocabulary, node, path, &inner)?;
     Some(Condition::Count {
         quantifier,
         group,

@@ -88,7 +88,7 @@ pub fn added(
         if !only_one_more(questionnaire, &before, Some(&after), &entry, at, today) {
             continue;
         }
-        let mut text = entry.text;
+        let mut text = entry.text.into_owned();
         let counts = Counts::of(&after);
         for (key, count) in [
             ("sessions-counted", counts.sessions),
@@ -116,7 +116,7 @@ pub fn added(
             *mine = part.clone();
         }
         if counted.answers == after.answers {
-            return Ok((entry.text, warnings));
+            return Ok((entry.text.into_owned(), warnings));
         }
     }
     Err(vec![Problem::of_file(

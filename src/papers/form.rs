@@ -1,8 +1,8 @@
 //! The blank form: a commented YAML file that a person fills in with a text editor.
 
-use serde_json::json;
+use serde::Serialize;
 
-use crate::questionnaire::{Kind, Questionnaire, Tier};
+use crate::questionnaire::{self, Kind, Questionnaire, Tier};
 
 use super::engine::{Engine, PaperError};
 
@@ -13,7 +13,10 @@ use super::engine::{Engine, PaperError};
 pub fn blank_log(engine: &Engine, questionnaire: &Questionnaire) -> Result<String, PaperError> {
     let text = engine.render(
         "blank-log.yaml",
-        &json!({"groups": groups(questionnaire, Tier::Visit)}),
+        &Form {
+            groups: groups(questionnaire, Tier::Visit),
+            schema: None,
+        },
     )?;
     let mut text = super::tidy(&text);
     text.push('\n');
@@ -30,54 +33,108 @@ pub fn blank(
     up_to: Tier,
     schema: Option<&str>,
 ) -> Result<String, PaperError> {
-    let groups = groups(questionnaire, up_to);
     let text = engine.render(
         "blank.yaml",
-        &json!({"groups": groups, "schema": schema, "full": up_to != Tier::Enquiry}),
+        &Form {
+            groups: groups(questionnaire, up_to),
+            schema,
+        },
     )?;
     let mut text = super::tidy(&text);
     text.push('\n');
     Ok(text)
 }
 
-/// What the templates of forms see: groups with their questions up to a tier.
-pub(super) fn groups(questionnaire: &Questionnaire, up_to: Tier) -> Vec<serde_json::Value> {
+/// A form as its template sees it.
+#[derive(Debug, Serialize)]
+struct Form<'q> {
+    groups: Vec<Group<'q>>,
+    schema: Option<&'q str>,
+}
+
+/// A group as the templates of forms see it.
+#[derive(Debug, Serialize)]
+pub(super) struct Group<'q> {
+    id: &'q str,
+    title: &'q str,
+    about: &'q str,
+    repeats: Option<&'q str>,
+    questions: Vec<Question<'q>>,
+}
+
+/// A question as the templates of forms see it.
+#[derive(Debug, Serialize)]
+struct Question<'q> {
+    id: &'q str,
+    ask: &'q str,
+    why: &'q str,
+    help: Option<&'q str>,
+    example: Option<&'q str>,
+    r#type: &'static str,
+    time: bool,
+    units: &'static [&'static str],
+    choices: Vec<Choice<'q>>,
+    /// How wide the widest choice is, in characters.
+    width: usize,
+    private: bool,
+    asked_when: &'q [(String, String)],
+    enquiry: bool,
+}
+
+/// A choice as the templates of forms see it.
+#[derive(Debug, Serialize)]
+struct Choice<'q> {
+    id: &'q str,
+    words: &'q str,
+}
+
+/// What the templates of forms see: groups with their questions up to a tier, without those that have none.
+pub(super) fn groups(questionnaire: &Questionnaire, up_to: Tier) -> Vec<Group<'_>> {
     questionnaire
         .groups
         .iter()
-        .map(|group| {
-            let questions: Vec<_> = group
+        .filter(|group| group.questions.iter().any(|q| q.tier <= up_to))
+        .map(|group| Group {
+            id: &group.id,
+            title: &group.title,
+            about: &group.about,
+            repeats: group.repeats.as_deref(),
+            questions: group
                 .questions
                 .iter()
                 // A name ties people to bites, so a short form of them needs it as well.
-                .filter(|question| question.tier <= up_to || (group.id == "people" && question.id == "name"))
-                .map(|question| {
-                    json!({
-                        "id": question.id,
-                        "ask": question.ask,
-                        "why": question.why,
-                        "help": question.help,
-                        "example": question.example,
-                        "type": question.kind.word(),
-                        "time": question.time,
-                        "units": match question.kind { Kind::Number(unit) => unit.fitting(), _ => &[] },
-                        "choices": question.choices.iter().map(|c| json!({"id": c.id, "words": c.words})).collect::<Vec<_>>(),
-                        "width": question.choices.iter().map(|c| c.id.chars().count()).max().unwrap_or(0),
-                        "private": question.private,
-                        "asked_when": question.asked_when,
-                        "enquiry": question.tier == Tier::Enquiry,
-                    })
-                })
-                .collect();
-            json!({
-                "id": group.id,
-                "title": group.title,
-                "about": group.about,
-                "repeats": group.repeats,
-                "questions": questions,
-                "empty": group.questions.iter().all(|q| q.tier > up_to),
-            })
+                .filter(|q| q.tier <= up_to || (group.id == "people" && q.id == "name"))
+                .map(seen)
+                .collect(),
         })
-        .filter(|group| group["empty"] == false)
         .collect()
+}
+
+fn seen(question: &questionnaire::Question) -> Question<'_> {
+    let choices = &question.choices;
+    let widths = choices.iter().map(|choice| choice.id.chars().count());
+    Question {
+        id: &question.id,
+        ask: &question.ask,
+        why: &question.why,
+        help: question.help.as_deref(),
+        example: question.example.as_deref(),
+        r#type: question.kind.word(),
+        time: question.time,
+        units: match question.kind {
+            Kind::Number(unit) => unit.fitting(),
+            _ => &[],
+        },
+        width: widths.max().unwrap_or(0),
+        choices: choices
+            .iter()
+            .map(|choice| Choice {
+                id: &choice.id,
+                words: &choice.words,
+            })
+            .collect(),
+        private: question.private,
+        asked_when: &question.asked_when,
+        enquiry: question.tier == Tier::Enquiry,
+    }
 }

@@ -132,7 +132,7 @@ pub fn web_form(
     })?;
     let shown: Vec<Json> = groups(questionnaire, up_to)
         .into_iter()
-        .map(|group| shown(group, questionnaire, vocabulary, &words))
+        .map(|group| shown(json!(group), questionnaire, vocabulary, &words))
         .collect();
     let data = in_script(&data(&shown, questionnaire, up_to, &words).to_string());
     // The note on its source map would send a browser's own tools looking for a file.

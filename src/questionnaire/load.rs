@@ -2,14 +2,13 @@
 
 use super::{Choice, Group, Identifies, Kind, Question, Questionnaire, TIERS, Tier, find_choice};
 use crate::fields::{Fields, File};
-use crate::library::Library;
+use crate::library::{Library, document};
 use crate::mistake::Problem;
 use crate::mistakes::data::{
     DataFileMissing, IdNotFileName, IdNotKebab, IdUsedTwice, QuestionDoesNotFit, UnknownWord,
 };
 use crate::units::Unit;
 use crate::words::{closest, is_kebab};
-use crate::yaml;
 
 const KINDS: &[&str] = &[
     "yes-no", "choice", "level", "choices", "number", "date", "text",
@@ -31,7 +30,7 @@ pub fn load(library: &Library, folder: &str, problems: &mut Vec<Problem>) -> Que
         else {
             continue;
         };
-        match yaml::read(source) {
+        match document(source) {
             Err(found) => problems.extend(found),
             Ok(document) => {
                 let file = File::new(&document);
@@ -74,8 +73,9 @@ fn group<'a>(file: &'a File<'a>, stem: &str) -> Group {
         );
     }
     let _ = fields.need("questions");
-    let mut questions: Vec<Question> = Vec::new();
-    for (node, path) in fields.items("questions") {
+    let items = fields.items("questions");
+    let mut questions: Vec<Question> = Vec::with_capacity(items.len());
+    for (node, path) in items {
         let known = [
             "id",
             "ask",

@@ -5,7 +5,7 @@ mod load;
 pub use load::load;
 
 use crate::units::Unit;
-use crate::words::folded;
+use crate::words::alike;
 
 /// What kind of answer a question takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -176,17 +176,8 @@ pub fn find_choice(choices: &[Choice], word: &str) -> Option<usize> {
     choices
         .iter()
         .position(|choice| choice.id == word)
-        .or_else(|| {
-            let wanted = folded(word);
-            choices
-                .iter()
-                .position(|choice| folded(&choice.id) == wanted)
-                .or_else(|| {
-                    choices
-                        .iter()
-                        .position(|choice| folded(&choice.words) == wanted)
-                })
-        })
+        .or_else(|| choices.iter().position(|choice| alike(&choice.id, word)))
+        .or_else(|| choices.iter().position(|choice| alike(&choice.words, word)))
 }
 
 /// A group of questions.

@@ -45,7 +45,7 @@ impl Case {
         ordinary: &str,
     ) -> Result<Self, Vec<Problem>> {
         let questionnaire = &rulebook.questionnaire;
-        let key = intake.source.text.as_str();
+        let key = &*intake.source.text;
         let mut redactor = Redactor::of(questionnaire, &intake.answers, key, ordinary);
         redactor.learn_practice(practice);
         if let Some((book, log)) = log {

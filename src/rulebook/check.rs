@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::facts::Vocabulary;
-use crate::fields::{Fields, File};
+use crate::fields::{Fields, File, alone};
 use crate::language::reach::Rest;
 use crate::language::{Condition, Test};
 use crate::library::Library;
@@ -26,13 +26,15 @@ use super::outcome::Start;
 use super::rule::Then;
 use super::tables::{TABLE_FILES, Tables};
 
-/// Every cited source is entered.
-pub(super) fn sources(file: &File<'_>, keys: &[(String, Path)], tables: &Tables) {
+/// The sources an entry cites: it has to, and each has to be entered.
+pub(super) fn sources(fields: &Fields<'_>, tables: &Tables) -> Vec<String> {
+    let _ = fields.need("source");
+    let keys = fields.texts("source");
     // Where the table itself could not be read, that is the fault to mend.
-    for (key, path) in keys.iter().filter(|_| !tables.sources.is_empty()) {
+    for (key, way) in keys.iter().filter(|_| !tables.sources.is_empty()) {
         if !tables.sources.contains_key(key) {
-            file.fault(
-                path,
+            fields.file.fault(
+                &way.path(),
                 UnknownSource {
                     key: key.clone(),
                     close: closest(key, tables.sources.keys().map(String::as_str)),
@@ -40,10 +42,15 @@ pub(super) fn sources(file: &File<'_>, keys: &[(String, Path)], tables: &Tables)
             );
         }
     }
+    alone(keys)
 }
 
 /// Household words hold nothing the tool refuses to print.
 pub(super) fn refused_words(fields: &Fields<'_>, keys: &[&str], tables: &Tables) {
+    // A quick load knows of none.
+    if tables.refused.is_empty() {
+        return;
+    }
     for key in keys {
         let Some(text) = fields
             .get(key)
@@ -154,10 +161,10 @@ pub(super) fn then(
         fields.file.fault(&fields.path, RuleWithoutOutcome {});
     }
     for (key, wants_never) in [("do", false), ("never", true)] {
-        for (id, path) in fields.texts(key) {
+        for (id, way) in fields.texts(key) {
             let Some(measure) = measures.get(&id) else {
                 fields.file.fault(
-                    &path,
+                    &way.path(),
                     UnknownMeasure {
                         close: closest(&id, measures.keys().map(String::as_str)),
                         id,
@@ -167,7 +174,7 @@ pub(super) fn then(
             };
             if measure.is_never() != wants_never {
                 fields.file.fault(
-                    &path,
+                    &way.path(),
                     MeasureMisused {
                         id: id.clone(),
                         is: if wants_never { "does" } else { "never does" }.to_owned(),
@@ -176,14 +183,16 @@ pub(super) fn then(
                 );
             }
             if measure.for_person && !each_person {
-                fields.file.fault(&path, PersonMeasureMisplaced { id });
+                fields
+                    .file
+                    .fault(&way.path(), PersonMeasureMisplaced { id });
             }
         }
     }
-    for (id, path) in fields.texts("refer") {
+    for (id, way) in fields.texts("refer") {
         if !tables.referrals.contains_key(&id) {
             fields.file.fault(
-                &path,
+                &way.path(),
                 UnknownReferral {
                     close: closest(&id, tables.referrals.keys().map(String::as_str)),
                     id,
@@ -191,7 +200,7 @@ pub(super) fn then(
             );
         }
     }
-    for (id, path) in fields.texts("ask") {
+    for (id, way) in fields.texts("ask") {
         let found = vocabulary
             .find(&id)
             .filter(|at| !vocabulary.fact(*at).is_derived());
@@ -205,7 +214,7 @@ pub(super) fn then(
                 })
                 .collect();
             fields.file.fault(
-                &path,
+                &way.path(),
                 UnknownQuestion {
                     close: closest(&id, names.iter().map(String::as_str)),
                     id,
@@ -214,7 +223,7 @@ pub(super) fn then(
         }
     }
     let do_ids = fields.texts("do");
-    for (never, path) in fields.texts("never") {
+    for (never, way) in fields.texts("never") {
         if let Some(Measure {
             kind: MeasureKind::Never { rules_out, .. },
             ..
@@ -222,7 +231,7 @@ pub(super) fn then(
         {
             for (id, _) in do_ids.iter().filter(|(id, _)| rules_out.contains(id)) {
                 fields.file.fault(
-                    &path,
+                    &way.path(),
                     RuleContradictsItself {
                         measure: id.clone(),
                         never: never.clone(),
@@ -278,13 +287,16 @@ pub(super) fn whole(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
 fn regions(rulebook: &Rulebook, problems: &mut Vec<Problem>) {
     let tables = &rulebook.tables;
     for region in &rulebook.vocabulary.tables.regions.all {
+        let Some(place) = &region.place else {
+            continue;
+        };
         for key in region
             .source
             .iter()
             .filter(|key| !tables.sources.contains_key(*key))
         {
             problems.push(Problem::at(
-                region.place.clone(),
+                place.clone(),
                 UnknownSource {
                     key: key.clone(),
                     close: closest(key, tables.sources.keys().map(String::as_str)),

@@ -84,9 +84,7 @@ pub(super) fn load(
                 continue;
             }
             let _ = fields.need("inputs");
-            let _ = fields.need("source");
-            let sources = fields.texts("source");
-            check::sources(&file, &sources, tables);
+            let source = check::sources(&fields, tables);
             check::refused_words(
                 &fields,
                 &["title", "works", "assumes", "range", "tell"],
@@ -100,7 +98,7 @@ pub(super) fn load(
                 assumes: fields.text("assumes").unwrap_or_default(),
                 range: fields.needed_text("range"),
                 tell: fields.text("tell").unwrap_or_default(),
-                source: sources.into_iter().map(|(key, _)| key).collect(),
+                source,
                 private: fields.yes("private"),
             });
         }
@@ -112,11 +110,11 @@ pub(super) fn load(
 
 fn inputs(file: &File<'_>, fields: &Fields<'_>, vocabulary: &Vocabulary) -> Vec<FactRef> {
     let mut inputs = Vec::new();
-    for (name, path) in fields.texts("inputs") {
+    for (name, way) in fields.texts("inputs") {
         match vocabulary.find(&name) {
             Some(at) => inputs.push(at),
             None => file.fault(
-                &path,
+                &way.path(),
                 UnknownFact {
                     close: closest(&name, vocabulary.names_in(&[]).iter().map(String::as_str)),
                     name,

@@ -88,13 +88,8 @@ impl Functions {
 
     fn fill<'a>(&mut self, file: &'a File<'a>, vocabulary: &Vocabulary, tables: &Tables) {
         let fields = file.fields(&["procedures", "functions", "contexts"]);
-        let sources = |fields: &Fields<'_>| {
-            let _ = fields.need("source");
-            let keys = fields.texts("source");
-            check::sources(fields.file, &keys, tables);
-            keys.into_iter().map(|(key, _)| key).collect::<Vec<_>>()
-        };
-        for (id, node, path) in fields.entries("procedures") {
+        for (id, node, way) in fields.entries("procedures") {
+            let path = way.path();
             if !is_kebab(id) {
                 file.fault_at_key(&path, IdNotKebab { id: id.to_owned() });
             }
@@ -114,13 +109,13 @@ impl Functions {
                     step: fields
                         .needed_word("step", HumaneStep::WORDS)
                         .map_or(HumaneStep::Consequence, |at| HumaneStep::ALL[at]),
-                    source: sources(&fields),
+                    source: check::sources(&fields, tables),
                 },
             );
         }
         let bites = vocabulary.group_by_noun("bite");
         let scope: Vec<usize> = bites.into_iter().collect();
-        for (text, path) in fields.texts("contexts") {
+        for (text, way) in fields.texts("contexts") {
             let found = bites.and_then(|group| {
                 vocabulary.groups[group]
                     .find(&text)
@@ -129,7 +124,7 @@ impl Functions {
             match found {
                 Some(at) => self.contexts.push(at),
                 None => file.fault(
-                    &path,
+                    &way.path(),
                     UnknownFact {
                         close: closest(
                             &text,
@@ -172,10 +167,10 @@ impl Functions {
                     },
                 );
             }
-            for (procedure, path) in fields.texts("procedures") {
+            for (procedure, way) in fields.texts("procedures") {
                 if !self.procedures.contains_key(&procedure) {
                     file.fault(
-                        &path,
+                        &way.path(),
                         UnknownWord {
                             key: "procedures".to_owned(),
                             close: closest(&procedure, self.procedures.keys().map(String::as_str)),
@@ -194,12 +189,8 @@ impl Functions {
                 against: conditions("against", &scope),
                 also: conditions("also", &[]),
                 watch: fields.needed_text("watch"),
-                procedures: fields
-                    .texts("procedures")
-                    .into_iter()
-                    .map(|(id, _)| id)
-                    .collect(),
-                source: sources(&fields),
+                procedures: fields.words("procedures"),
+                source: check::sources(&fields, tables),
                 place: file.source.place(0..1),
                 id,
             });

@@ -6,16 +6,14 @@ use crate::answers;
 use crate::facts::Vocabulary;
 use crate::fields::{Fields, File};
 use crate::language::{Condition, FactRef, parse};
-use crate::library::Library;
+use crate::library::{Library, document_without};
 use crate::mistake::{Place, Problem};
 use crate::mistakes::data::{IdNotFileName, IdNotKebab, IdUsedTwice};
 use crate::mistakes::rulebook::{EmptyCondition, ExampleMissing, UnknownFact};
 use crate::questionnaire::Questionnaire;
-use crate::source::Source;
 use crate::tongue::Tongue;
 use crate::tree::{Node, Path};
 use crate::words::is_kebab;
-use crate::yaml;
 
 use super::function::Functions;
 use super::measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
@@ -48,10 +46,9 @@ pub(super) fn load(
     care: Care,
     problems: &mut Vec<Problem>,
 ) -> Rulebook {
-    let mut rules: Vec<Rule> = Vec::new();
     let mut gates: Vec<Gate> = Vec::new();
     let mut measures: BTreeMap<String, Measure> = BTreeMap::new();
-    let mut seen: BTreeMap<(bool, String), String> = BTreeMap::new();
+    let mut seen: BTreeMap<(bool, &str), (&str, &str)> = BTreeMap::new();
     // Measures first, so that rules can be checked against them where they name them.
     let files = library.files.iter().filter_map(|(name, source)| {
         let (topic, rest) = name.split_once('/')?;
@@ -61,6 +58,7 @@ pub(super) fn load(
         (topic == "measures" || !NOT_RULES.contains(&topic)).then_some((topic, rest, source))
     });
     let (first, second): (Vec<_>, Vec<_>) = files.partition(|(topic, _, _)| *topic == "measures");
+    let mut rules: Vec<Rule> = Vec::with_capacity(second.len());
     for (topic, rest, source) in first.into_iter().chain(second) {
         let is_measure = topic == "measures";
         let stem = rest
@@ -68,15 +66,9 @@ pub(super) fn load(
             .next()
             .and_then(|file| file.strip_suffix(".yaml"))
             .unwrap_or(rest);
-        let shortened;
-        let source = match without_examples(source, care) {
-            Some(short) => {
-                shortened = short;
-                &shortened
-            }
-            None => source,
-        };
-        let document = match yaml::read(source) {
+        // Half of a rule are its examples, and nobody runs them here.
+        let left_out = (care == Care::Trusted).then_some("examples");
+        let document = match document_without(source, left_out) {
             Ok(document) => document,
             Err(found) => {
                 problems.extend(found);
@@ -93,12 +85,12 @@ pub(super) fn load(
             stem,
             care,
         };
-        if let Some(other) = seen.insert((is_measure, stem.to_owned()), format!("{topic}/{rest}")) {
+        if let Some((other, rest)) = seen.insert((is_measure, stem), (topic, rest)) {
             file.fault(
                 &Path::default().key("id"),
                 IdUsedTwice {
                     id: stem.to_owned(),
-                    other,
+                    other: format!("{other}/{rest}"),
                 },
             );
         } else if is_measure {
@@ -137,19 +129,6 @@ pub(super) fn load(
     }
 }
 
-/// A rule's text up to its examples, where they come last and nobody runs them: reading them takes half the time of loading.
-fn without_examples(source: &Source, care: Care) -> Option<Source> {
-    if care == Care::Full {
-        return None;
-    }
-    let (before, after) = source.text.split_once("\nexamples:")?;
-    let last = after
-        .lines()
-        .skip(1)
-        .all(|line| line.is_empty() || line.starts_with([' ', '-', '#']));
-    last.then(|| Source::new(source.label.clone(), before))
-}
-
 struct Reader<'a> {
     file: &'a File<'a>,
     vocabulary: &'a Vocabulary,
@@ -184,13 +163,6 @@ impl<'a> Reader<'a> {
     /// The start of the file: told without looking for the place of anything in it, which takes a second pass.
     fn place(&self) -> Place {
         self.file.source.place(0..1)
-    }
-
-    fn source_keys(&self, fields: &Fields<'_>) -> Vec<String> {
-        let _ = fields.need("source");
-        let keys = fields.texts("source");
-        check::sources(self.file, &keys, self.tables);
-        keys.into_iter().map(|(key, _)| key).collect()
     }
 
     /// Household words under these keys must not hold refused words.
@@ -232,7 +204,7 @@ impl<'a> Reader<'a> {
         }
         let title = fields.needed_text("title");
         let why = fields.needed_text("why");
-        let source = self.source_keys(&fields);
+        let source = check::sources(&fields, self.tables);
         let examples = self.examples(&fields);
         let when = when?;
         Some(Rule {
@@ -258,10 +230,12 @@ impl<'a> Reader<'a> {
     /// The facts whose answers a contradiction sets side by side.
     fn between(&self, fields: &Fields<'a>) -> Vec<FactRef> {
         let mut between = Vec::new();
-        for (name, path) in fields.texts("between") {
+        for (name, way) in fields.texts("between") {
             match self.vocabulary.find(&name) {
                 Some(at) => between.push(at),
-                None => self.file.fault(&path, UnknownFact { close: None, name }),
+                None => self
+                    .file
+                    .fault(&way.path(), UnknownFact { close: None, name }),
             }
         }
         between
@@ -280,13 +254,6 @@ impl<'a> Reader<'a> {
             return Then::default();
         };
         let fields = Fields::new(self.file, node, fields.at("then"), &known);
-        let ids = |key: &str| {
-            fields
-                .texts(key)
-                .into_iter()
-                .map(|(id, _)| id)
-                .collect::<Vec<_>>()
-        };
         check::then(&fields, each_person, measures, self.tables, self.vocabulary);
         Then {
             risk: fields.word("risk", Risk::WORDS).map(|at| Risk::ALL[at]),
@@ -295,10 +262,10 @@ impl<'a> Reader<'a> {
                 .word("contact", Contact::WORDS)
                 .map(|at| Contact::ALL[at]),
             vet: fields.word("vet", Vet::WORDS).map(|at| Vet::ALL[at]),
-            do_: ids("do"),
-            never: ids("never"),
-            refer: ids("refer"),
-            ask: ids("ask"),
+            do_: fields.words("do"),
+            never: fields.words("never"),
+            refer: fields.words("refer"),
+            ask: fields.words("ask"),
         }
     }
 
@@ -337,7 +304,7 @@ impl<'a> Reader<'a> {
             title: fields.needed_text("title"),
             why: fields.needed_text("why"),
             tell: fields.needed_text("tell"),
-            source: self.source_keys(&fields),
+            source: check::sources(&fields, self.tables),
             opens: opens.unwrap_or(Start::OpenRoom),
             examples: self.examples(&fields),
             place: self.place(),
@@ -478,11 +445,7 @@ impl<'a> Reader<'a> {
             MeasureKind::Never {
                 what: fields.needed_text("never"),
                 instead: fields.needed_text("instead"),
-                rules_out: fields
-                    .texts("rules-out")
-                    .into_iter()
-                    .map(|(id, _)| id)
-                    .collect(),
+                rules_out: fields.words("rules-out"),
             }
         } else {
             let modes = &Start::WORDS[..Start::WORDS.len() - 1];
@@ -496,16 +459,8 @@ impl<'a> Reader<'a> {
                 done: fields.needed_text("done"),
                 only_from: fields.word("only-from", modes).map(|at| Start::ALL[at]),
                 starts_when: fields.text("starts-when"),
-                comes_before: fields
-                    .texts("comes-before")
-                    .into_iter()
-                    .map(|(id, _)| id)
-                    .collect(),
-                covers: fields
-                    .texts("covers")
-                    .into_iter()
-                    .map(|(id, _)| id)
-                    .collect(),
+                comes_before: fields.words("comes-before"),
+                covers: fields.words("covers"),
             }
         };
         // A never-measure may name what it forbids; what it offers instead may not.
@@ -526,7 +481,7 @@ impl<'a> Reader<'a> {
             for_person: whom == Some(1),
             control: control.map_or(Control::Gear, |at| Control::ALL[at]),
             step: step.map_or(HumaneStep::Consequence, |at| HumaneStep::ALL[at]),
-            source: self.source_keys(&fields),
+            source: check::sources(&fields, self.tables),
             place: self.place(),
         })
     }

@@ -9,7 +9,7 @@ use crate::answers;
 use crate::facts::{Facts, LOG_FACTS, Vocabulary};
 use crate::fields::{Fields, File};
 use crate::language::{FactRef, Truth, parse};
-use crate::library::Library;
+use crate::library::{Library, document_without};
 use crate::log::NEEDED;
 use crate::mistake::{Place, Problem, sort};
 use crate::mistakes::data::{
@@ -19,7 +19,6 @@ use crate::mistakes::rulebook::{CheckUnused, ExampleFails, ExampleMissing, RuleW
 use crate::questionnaire::{Group, Question, Questionnaire, load as load_questionnaire};
 use crate::tree::{Node, Path};
 use crate::words::closest;
-use crate::yaml;
 
 use super::next::{After, Begin, Cap, Check, NextExample, NextRule, NextThen, Tell, Work};
 use super::rule::ExampleKind;
@@ -51,6 +50,13 @@ impl LogBook {
         tables: &Tables,
         care: Care,
     ) -> Result<(Self, Vec<Problem>), Vec<Problem>> {
+        let as_written;
+        let library = if care == Care::Full {
+            as_written = library.as_written();
+            &as_written
+        } else {
+            library
+        };
         let mut problems = Vec::new();
         let questionnaire = load_questionnaire(library, "log", &mut problems);
         needed(&questionnaire, library, &mut problems);
@@ -83,7 +89,8 @@ impl LogBook {
             else {
                 continue;
             };
-            let document = match yaml::read(source) {
+            let left_out = (care == Care::Trusted).then_some("examples");
+            let document = match document_without(source, left_out) {
                 Ok(document) => document,
                 Err(found) => {
                     problems.extend(found);
@@ -287,9 +294,7 @@ fn checks(library: &Library, tables: &Tables, problems: &mut Vec<Problem>) -> Ve
                 &["id", "title", "ask", "tell", "source"],
             );
             let id = fields.needed_text("id");
-            let sources = fields.texts("source");
-            let _ = fields.need("source");
-            check::sources(&file, &sources, tables);
+            let source = check::sources(&fields, tables);
             check::refused_words(&fields, &["title", "ask", "tell"], tables);
             if checks.iter().any(|other| other.id == id) {
                 file.fault(
@@ -306,7 +311,7 @@ fn checks(library: &Library, tables: &Tables, problems: &mut Vec<Problem>) -> Ve
                 title: fields.needed_text("title"),
                 ask: fields.needed_text("ask"),
                 tell: fields.needed_text("tell"),
-                source: sources.into_iter().map(|(key, _)| key).collect(),
+                source,
             });
         }
     } else {
@@ -360,9 +365,7 @@ impl<'a> Reader<'a> {
         if self.care == Care::Full {
             check::refused_words(&fields, &["tell"], self.tables);
         }
-        let _ = fields.need("source");
-        let source = fields.texts("source");
-        check::sources(self.file, &source, self.tables);
+        let source = check::sources(&fields, self.tables);
         let (title, why, tell) = (
             fields.needed_text("title"),
             fields.needed_text("why"),
@@ -375,12 +378,8 @@ impl<'a> Reader<'a> {
             title,
             why,
             tell,
-            source: source.into_iter().map(|(key, _)| key).collect(),
-            covers: fields
-                .texts("covers")
-                .into_iter()
-                .map(|(id, _)| id)
-                .collect(),
+            source,
+            covers: fields.words("covers"),
             when: when?,
             then,
             examples,
@@ -402,10 +401,10 @@ impl<'a> Reader<'a> {
             self.file.fault(&fields.path, RuleWithoutOutcome {});
         }
         let mut check = Vec::new();
-        for (id, path) in fields.texts("check") {
+        for (id, way) in fields.texts("check") {
             if !self.checks.iter().any(|check| check.id == id) {
                 self.file.fault(
-                    &path,
+                    &way.path(),
                     UnknownWord {
                         key: "check".to_owned(),
                         close: closest(&id, self.checks.iter().map(|check| check.id.as_str())),

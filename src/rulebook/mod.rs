@@ -76,6 +76,14 @@ impl Rulebook {
     /// # Errors
     /// All problems, when at least one of them is an error.
     pub fn load(library: &Library, care: Care) -> Result<(Self, Vec<Problem>), Vec<Problem>> {
+        // Who looks at everything looks at what is written.
+        let as_written;
+        let library = if care == Care::Full {
+            as_written = library.as_written();
+            &as_written
+        } else {
+            library
+        };
         let mut problems = Vec::new();
         let questionnaire = load_questionnaire(library, "questions", &mut problems);
         if questionnaire.groups.is_empty() {

@@ -358,9 +358,7 @@ fn saying(file: &File<'_>, node: &Node<'_>, path: Path, tables: &Tables) -> Sayi
         "tell", "set-up", "short", "people", "bird", "output", "minutes", "session", "source",
     ];
     let fields = Fields::new(file, node, path, &known);
-    let _ = fields.need("source");
-    let sources = fields.texts("source");
-    check::sources(file, &sources, tables);
+    let source = check::sources(&fields, tables);
     check::refused_words(
         &fields,
         &["tell", "set-up", "short", "people", "bird", "output"],
@@ -376,7 +374,7 @@ fn saying(file: &File<'_>, node: &Node<'_>, path: Path, tables: &Tables) -> Sayi
         output: text("output"),
         minutes: fields.number("minutes").unwrap_or(0.0),
         session: fields.yes("session"),
-        source: sources.into_iter().map(|(key, _)| key).collect(),
+        source,
     }
 }
 

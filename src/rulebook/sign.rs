@@ -84,9 +84,7 @@ fn entry(
         path.clone(),
         &["signal", "because", "risk", "when", "source"],
     );
-    let _ = fields.need("source");
-    let sources = fields.texts("source");
-    check::sources(file, &sources, tables);
+    let source = check::sources(&fields, tables);
     let risk = fields.word("risk", Risk::WORDS).map(|at| Risk::ALL[at]);
     let when = fields
         .get("when")
@@ -98,7 +96,7 @@ fn entry(
     Some(SignEntry {
         signal: Signal::ALL[fields.needed_word("signal", Signal::WORDS)?],
         because: fields.needed_text("because"),
-        source: sources.into_iter().map(|(key, _)| key).collect(),
+        source,
         risk,
         when,
     })

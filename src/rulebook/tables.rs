@@ -255,11 +255,8 @@ const HOW: &[&str] = &["read", "second hand", "from memory"];
 
 /// The sources of an entry, held against the table of sources, and its words against the refused ones.
 fn keys(fields: &Fields<'_>, tables: &Tables, words: &[&str]) -> Vec<String> {
-    let _ = fields.need("source");
-    let keys = fields.texts("source");
-    super::check::sources(fields.file, &keys, tables);
     super::check::refused_words(fields, words, tables);
-    keys.into_iter().map(|(key, _)| key).collect()
+    super::check::sources(fields, tables)
 }
 
 /// The refused words of another language; none where it has no such file.

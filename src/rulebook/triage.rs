@@ -191,13 +191,11 @@ impl Reader<'_> {
 
     fn first(&self, node: &Node<'_>, path: Path) -> Option<First> {
         let fields = Fields::new(self.file, node, path, &["id", "title", "source", "when"]);
-        let _ = fields.need("source");
-        let sources = fields.texts("source");
-        check::sources(self.file, &sources, self.tables);
+        let source = check::sources(&fields, self.tables);
         Some(First {
             id: fields.needed_text("id"),
             title: fields.needed_text("title"),
-            source: sources.into_iter().map(|(key, _)| key).collect(),
+            source,
             when: self.condition(&fields)?,
         })
     }

@@ -164,11 +164,7 @@ impl House {
     /// All texts that papers are made from.
     #[must_use]
     pub fn all_texts(&self) -> String {
-        let files = self
-            .library
-            .files
-            .iter()
-            .map(|(_, source)| source.text.as_str());
+        let files = self.library.files.iter().map(|(_, source)| &*source.text);
         let mut texts: Vec<&str> = files.collect();
         texts.extend(self.templates.all());
         texts.join("\n")

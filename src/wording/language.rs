@@ -2,11 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::library::Library;
+use crate::library::{Library, document};
 use crate::mistake::{Place, Problem};
 use crate::tongue::Tongue;
 use crate::tree::{Node, Path, Step};
-use crate::yaml;
 
 use super::house::FROM_PRACTICE;
 
@@ -100,7 +99,7 @@ pub(super) fn each(
             continue;
         }
         let name = name.strip_prefix(FROM_PRACTICE).unwrap_or(name);
-        let document = match yaml::read(source) {
+        let document = match document(source) {
             Ok(document) => document,
             Err(found) => {
                 problems.extend(found);

@@ -2,9 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::library::Library;
+use crate::library::{Library, document};
 use crate::tree::Node;
-use crate::yaml;
 
 use super::Voice;
 
@@ -37,7 +36,7 @@ impl Table {
         }
         let Some(document) = library
             .get("languages/en/spelling.yaml")
-            .and_then(|source| yaml::read(source).ok())
+            .and_then(|source| document(source).ok())
         else {
             return Self::default();
         };

@@ -3,10 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::fingerprint::{of_parts, short};
-use crate::library::Library;
+use crate::library::{Library, document};
 use crate::rulebook::Rulebook;
 use crate::tree::Node;
-use crate::yaml;
 
 use super::texts;
 
@@ -51,7 +50,7 @@ pub fn of_template(text: &str) -> String {
 pub(super) fn read(library: &Library, id: &str) -> BTreeMap<String, String> {
     let Some(document) = library
         .get(&format!("languages/{id}/made-from.yaml"))
-        .and_then(|source| yaml::read(source).ok())
+        .and_then(|source| document(source).ok())
     else {
         return BTreeMap::new();
     };

@@ -1,4 +1,10 @@
 //! The plain tree a file is read into: text, numbers, yes/no, lists and maps. Knows no file format.
+//!
+//! `build.rs` takes this folder in as well, to grow the trees of the built-in rulebook while the program is built. So nothing here
+//! knows any other part of the program.
+
+pub mod grow;
+pub mod packed;
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -44,6 +50,28 @@ impl<'a> Node<'a> {
         match self {
             Self::Map(entries) => entries.iter().find(|(k, _)| k == key).map(|(_, v)| v),
             _ => None,
+        }
+    }
+
+    /// True when some map in it has a key twice. The usual file has none; this tells so without noting any way.
+    #[must_use]
+    pub fn has_repeated_key(&self) -> bool {
+        match self {
+            Self::List(items) => items.iter().any(Self::has_repeated_key),
+            Self::Map(entries) => {
+                // Few keys are compared with each other; many are gathered in a set.
+                let repeated = if entries.len() <= 16 {
+                    entries
+                        .iter()
+                        .enumerate()
+                        .any(|(at, (key, _))| entries[..at].iter().any(|(other, _)| other == key))
+                } else {
+                    let mut seen = std::collections::HashSet::with_capacity(entries.len());
+                    !entries.iter().all(|(key, _)| seen.insert(key.as_ref()))
+                };
+                repeated || entries.iter().any(|(_, value)| value.has_repeated_key())
+            }
+            _ => false,
         }
     }
 

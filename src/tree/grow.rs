@@ -1,103 +1,72 @@
-//! A tree grown from what a reader of some file format hands over, within fixed bounds. Knows no file format.
+//! Grows a tree out of whatever a reader of some format gives, within fixed bounds.
 
 use std::borrow::Cow;
 use std::cell::Cell;
 use std::fmt;
-use std::ops::Range;
 
 use serde::de::{self, DeserializeSeed, Deserializer, MapAccess, SeqAccess, Visitor};
 
-use crate::mistake::Problem;
-use crate::mistakes::file::DuplicateKey;
-use crate::source::Source;
-use crate::tree::{Node, Path, Places};
+use super::Node;
 
 /// How deep maps and lists may nest.
 pub const MAX_DEPTH: usize = 32;
 /// How many keys and list items a file may hold.
 pub const MAX_ENTRIES: usize = 2_000;
 
-/// Why a tree could not be grown.
+/// What can stop a tree from growing, beside what its reader itself finds wrong.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum What {
-    /// The reader of the file format says so.
-    Library,
-    /// Nested too deep.
+pub enum Stop {
+    /// Maps and lists nest deeper than [`MAX_DEPTH`].
     Depth,
-    /// Too many keys and items.
+    /// There are more keys and list items than were allowed.
     Entries,
-    /// A tag.
+    /// A value carries a tag.
     Tag,
-    /// No ordinary number.
+    /// A number is infinite, or none.
     Infinite,
 }
 
 /// Grows a tree of at most so many keys and list items.
 ///
 /// # Errors
-/// What the reader says, with the reason.
+/// What stopped it, or `None` where the reader found the fault; with the reader's own error, which tells the place.
 pub fn grow<'de, D: Deserializer<'de>>(
-    deserializer: D,
+    reader: D,
     most: usize,
-) -> Result<Node<'de>, (What, D::Error)> {
+) -> Result<Node<'de>, (Option<Stop>, D::Error)> {
     let state = State {
         left: Cell::new(most),
-        what: Cell::new(What::Library),
+        stop: Cell::new(None),
     };
     let grow = Grow {
         state: &state,
         depth: 0,
     };
-    grow.deserialize(deserializer)
-        .map_err(|error| (state.what.get(), error))
+    grow.deserialize(reader)
+        .map_err(|error| (state.stop.get(), error))
 }
 
-/// Every key that is written more than once in one place.
-///
-/// # Errors
-/// All of them, each at its second and later place; `places` is called only then.
-pub fn refuse_repeated_keys(
-    source: &Source,
-    root: &Node<'_>,
-    places: impl Fn() -> Places,
-) -> Result<(), Vec<Problem>> {
-    if !has_repeated_key(root) {
-        return Ok(());
-    }
-    let mut repeated = Vec::new();
-    repeated_keys(root, &Path::default(), &mut repeated);
-    let places = places();
-    Err(repeated
-        .into_iter()
-        .map(|(path, nth, key)| {
-            Problem::at(source.place(places.key(&path, nth)), DuplicateKey { key })
-        })
-        .collect())
-}
-
-/// How much may still come, and why growing stopped.
 struct State {
     /// How many keys and list items may still come.
     left: Cell<usize>,
-    what: Cell<What>,
+    stop: Cell<Option<Stop>>,
 }
 
 impl State {
     fn count<E: de::Error>(&self) -> Result<(), E> {
         match self.left.get().checked_sub(1) {
             Some(left) => self.left.set(left),
-            None => return Err(self.stop(What::Entries)),
+            None => return Err(self.stop(Stop::Entries)),
         }
         Ok(())
     }
 
-    fn stop<E: de::Error>(&self, what: What) -> E {
-        self.what.set(what);
+    fn stop<E: de::Error>(&self, what: Stop) -> E {
+        self.stop.set(Some(what));
         E::custom("out of bounds")
     }
 }
 
-/// Builds the tree.
 #[derive(Clone, Copy)]
 struct Grow<'s> {
     state: &'s State,
@@ -107,7 +76,7 @@ struct Grow<'s> {
 impl Grow<'_> {
     fn deeper<E: de::Error>(self) -> Result<Self, E> {
         if self.depth == MAX_DEPTH {
-            return Err(self.state.stop(What::Depth));
+            return Err(self.state.stop(Stop::Depth));
         }
         Ok(Self {
             depth: self.depth + 1,
@@ -119,7 +88,7 @@ impl Grow<'_> {
 impl<'de> DeserializeSeed<'de> for Grow<'_> {
     type Value = Node<'de>;
 
-    fn deserialize<D: de::Deserializer<'de>>(self, deserializer: D) -> Result<Node<'de>, D::Error> {
+    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<Node<'de>, D::Error> {
         deserializer.deserialize_any(self)
     }
 }
@@ -155,7 +124,7 @@ impl<'de> Visitor<'de> for Grow<'_> {
         if value.is_finite() {
             Ok(Node::Float(value))
         } else {
-            Err(self.state.stop(What::Infinite))
+            Err(self.state.stop(Stop::Infinite))
         }
     }
 
@@ -176,7 +145,7 @@ impl<'de> Visitor<'de> for Grow<'_> {
     }
 
     fn visit_enum<A: de::EnumAccess<'de>>(self, _: A) -> Result<Node<'de>, A::Error> {
-        Err(self.state.stop(What::Tag))
+        Err(self.state.stop(Stop::Tag))
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut access: A) -> Result<Node<'de>, A::Error> {
@@ -201,15 +170,13 @@ impl<'de> Visitor<'de> for Grow<'_> {
 }
 
 /// A key, always taken as text.
-pub(crate) struct Key;
+#[derive(Debug)]
+pub struct Key;
 
 impl<'de> DeserializeSeed<'de> for Key {
     type Value = Cow<'de, str>;
 
-    fn deserialize<D: de::Deserializer<'de>>(
-        self,
-        deserializer: D,
-    ) -> Result<Cow<'de, str>, D::Error> {
+    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<Cow<'de, str>, D::Error> {
         deserializer.deserialize_str(self)
     }
 }
@@ -228,55 +195,4 @@ impl<'de> Visitor<'de> for Key {
     fn visit_str<E>(self, value: &str) -> Result<Cow<'de, str>, E> {
         Ok(Cow::Owned(value.to_owned()))
     }
-}
-
-/// The usual file has no repeated key; this tells so without noting any way.
-fn has_repeated_key(node: &Node<'_>) -> bool {
-    match node {
-        Node::List(items) => items.iter().any(has_repeated_key),
-        Node::Map(entries) => {
-            // Few keys are compared with each other; many are gathered in a set.
-            let repeated = if entries.len() <= 16 {
-                entries
-                    .iter()
-                    .enumerate()
-                    .any(|(at, (key, _))| entries[..at].iter().any(|(other, _)| other == key))
-            } else {
-                let mut seen = std::collections::HashSet::with_capacity(entries.len());
-                !entries.iter().all(|(key, _)| seen.insert(key.as_ref()))
-            };
-            repeated || entries.iter().any(|(_, value)| has_repeated_key(value))
-        }
-        _ => false,
-    }
-}
-
-fn repeated_keys(node: &Node<'_>, path: &Path, found: &mut Vec<(Path, usize, String)>) {
-    match node {
-        Node::List(items) => {
-            for (at, item) in items.iter().enumerate() {
-                repeated_keys(item, &path.index(at), found);
-            }
-        }
-        Node::Map(entries) => {
-            let mut seen = std::collections::HashMap::<&str, usize>::new();
-            for (key, value) in entries {
-                let times = seen.entry(key).or_default();
-                let here = path.key(key);
-                if *times > 0 {
-                    found.push((here.clone(), *times, key.to_string()));
-                }
-                *times += 1;
-                repeated_keys(value, &here, found);
-            }
-        }
-        _ => {}
-    }
-}
-
-/// The range of a part that borrows from a whole.
-#[must_use]
-pub(crate) fn range_in(whole: &str, part: &str) -> Option<Range<usize>> {
-    let start = (part.as_ptr() as usize).checked_sub(whole.as_ptr() as usize)?;
-    (start + part.len() <= whole.len()).then_some(start..start + part.len())
 }
