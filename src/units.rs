@@ -51,79 +51,31 @@ pub enum BadQuantity {
     NoUnit,
 }
 
-/// Every written unit: its names, what it measures, and its size in the dimension's base (s, mm, g).
-const WRITTEN: &[(&[&str], Dimension, f64)] = &[
-    (
-        &[
-            "mm",
-            "millimetre",
-            "millimetres",
-            "millimeter",
-            "millimeters",
-        ],
-        Dimension::Length,
-        1.0,
-    ),
-    (
-        &[
-            "cm",
-            "centimetre",
-            "centimetres",
-            "centimeter",
-            "centimeters",
-        ],
-        Dimension::Length,
-        10.0,
-    ),
-    (
-        &["m", "metre", "metres", "meter", "meters"],
-        Dimension::Length,
-        1000.0,
-    ),
-    (
-        &["in", "inch", "inches", "\"", "″"],
-        Dimension::Length,
-        25.4,
-    ),
-    (&["ft", "foot", "feet", "'", "′"], Dimension::Length, 304.8),
-    (
-        &["g", "gram", "grams", "gramme", "grammes"],
-        Dimension::Mass,
-        1.0,
-    ),
-    (
-        &["kg", "kilo", "kilos", "kilogram", "kilograms"],
-        Dimension::Mass,
-        1000.0,
-    ),
-    (&["oz", "ounce", "ounces"], Dimension::Mass, 28.349_523_125),
-    (
-        &["lb", "lbs", "pound", "pounds"],
-        Dimension::Mass,
-        453.592_37,
-    ),
-    (
-        &["s", "sec", "secs", "second", "seconds"],
-        Dimension::Time,
-        1.0,
-    ),
-    (&["min", "mins", "minute", "minutes"], Dimension::Time, 60.0),
-    (
-        &["h", "hr", "hrs", "hour", "hours"],
-        Dimension::Time,
-        3600.0,
-    ),
-    (&["d", "day", "days"], Dimension::Time, 86_400.0),
-    (&["week", "weeks", "wk", "wks"], Dimension::Time, 604_800.0),
-    (&["month", "months"], Dimension::Time, 2_629_800.0),
-    (
-        &["y", "yr", "yrs", "year", "years"],
-        Dimension::Time,
-        31_557_600.0,
-    ),
-    (&["%", "percent", "per cent"], Dimension::Share, 1.0),
-    (&["times", "time", "x"], Dimension::Count, 1.0),
-];
+/// What a written unit measures, and its size in the dimension's base (s, mm, g). Lower case.
+fn written(word: &str) -> Option<(Dimension, f64)> {
+    use Dimension::{Count, Length, Mass, Share, Time};
+    Some(match word {
+        "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => (Length, 1.0),
+        "cm" | "centimetre" | "centimetres" | "centimeter" | "centimeters" => (Length, 10.0),
+        "m" | "metre" | "metres" | "meter" | "meters" => (Length, 1000.0),
+        "in" | "inch" | "inches" | "\"" | "″" => (Length, 25.4),
+        "ft" | "foot" | "feet" | "'" | "′" => (Length, 304.8),
+        "g" | "gram" | "grams" | "gramme" | "grammes" => (Mass, 1.0),
+        "kg" | "kilo" | "kilos" | "kilogram" | "kilograms" => (Mass, 1000.0),
+        "oz" | "ounce" | "ounces" => (Mass, 28.349_523_125),
+        "lb" | "lbs" | "pound" | "pounds" => (Mass, 453.592_37),
+        "s" | "sec" | "secs" | "second" | "seconds" => (Time, 1.0),
+        "min" | "mins" | "minute" | "minutes" => (Time, 60.0),
+        "h" | "hr" | "hrs" | "hour" | "hours" => (Time, 3600.0),
+        "d" | "day" | "days" => (Time, 86_400.0),
+        "week" | "weeks" | "wk" | "wks" => (Time, 604_800.0),
+        "month" | "months" => (Time, 2_629_800.0),
+        "y" | "yr" | "yrs" | "year" | "years" => (Time, 31_557_600.0),
+        "%" | "percent" | "per cent" => (Share, 1.0),
+        "times" | "time" | "x" => (Count, 1.0),
+        _ => return None,
+    })
+}
 
 impl Unit {
     /// The unit of a questionnaire's name for it.
@@ -240,12 +192,9 @@ impl Unit {
                 .find(|(_, c)| c.is_ascii_digit() || matches!(c, '-' | '+'))
                 .map_or(after.len(), |(at, _)| at);
             let (word, after) = after.split_at(end);
-            let word = word
-                .trim()
-                .trim_end_matches(['.', ','])
-                .trim_end_matches(" and")
-                .trim_end_matches(" old")
-                .trim();
+            let word = word.trim().trim_end_matches(['.', ',']);
+            let word = word.strip_suffix(" and").unwrap_or(word);
+            let word = word.strip_suffix(" old").unwrap_or(word).trim();
             rest = after;
             parts += 1;
             if word.is_empty() {
@@ -258,14 +207,11 @@ impl Unit {
                 total += number * self.size();
                 continue;
             }
-            let lower = word.to_lowercase();
-            let Some((_, dimension, size)) = WRITTEN
-                .iter()
-                .find(|(names, _, _)| names.contains(&lower.as_str()))
+            let Some((dimension, size)) = written(word).or_else(|| written(&word.to_lowercase()))
             else {
                 return Err(BadQuantity::UnknownUnit(word.to_owned()));
             };
-            if *dimension != self.dimension() {
+            if dimension != self.dimension() {
                 return Err(BadQuantity::WrongUnit(word.to_owned()));
             }
             total += number * size;

@@ -105,32 +105,66 @@ pub struct Tables {
     /// Places with their rules on cages.
     pub regions: Regions,
     /// Kinds looked up before: the same words come again for every answer that is tried out, and for every cockatiel.
-    kinds: RwLock<BTreeMap<String, BirdKind>>,
+    kinds: Kept<BirdKind>,
+    /// Places looked up before.
+    places: Kept<Vec<usize>>,
 }
 
-/// Most kinds that are kept; past that the table of them starts anew.
-const MOST_KEPT: usize = 1000;
-
 impl Tables {
+    fn of(species: SpeciesTable, regions: Regions) -> Self {
+        Self {
+            species,
+            regions,
+            kinds: Kept::default(),
+            places: Kept::default(),
+        }
+    }
+
     /// What the species tables hold under a name.
     #[must_use]
     pub fn kind(&self, text: &str) -> BirdKind {
+        self.kinds
+            .get(text, || BirdKind::named(&self.species, text))
+    }
+
+    /// The regions a text names.
+    #[must_use]
+    pub fn regions_in(&self, text: &str) -> Vec<usize> {
+        self.places.get(text, || self.regions.named_in(text))
+    }
+}
+
+/// What was looked up before, by the text it was looked up by.
+#[derive(Debug)]
+struct Kept<T>(RwLock<BTreeMap<String, T>>);
+
+/// Most that is kept; past that it starts anew.
+const MOST_KEPT: usize = 1000;
+
+impl<T> Default for Kept<T> {
+    fn default() -> Self {
+        Self(RwLock::default())
+    }
+}
+
+impl<T: Clone> Kept<T> {
+    fn get(&self, text: &str, look_up: impl FnOnce() -> T) -> T {
         // A lock that a panic left behind still holds whole entries.
-        if let Some(kind) = self
-            .kinds
+        if let Some(kept) = self
+            .0
             .read()
             .unwrap_or_else(PoisonError::into_inner)
             .get(text)
         {
-            return kind.clone();
+            return kept.clone();
         }
-        let kind = BirdKind::named(&self.species, text);
-        let mut kinds = self.kinds.write().unwrap_or_else(PoisonError::into_inner);
-        if kinds.len() >= MOST_KEPT {
-            kinds.clear();
+        let found = look_up();
+        let mut all = self.0.write().unwrap_or_else(PoisonError::into_inner);
+        if all.len() >= MOST_KEPT {
+            all.clear();
         }
-        kinds.insert(text.to_owned(), kind.clone());
-        kind
+        all.insert(text.to_owned(), found.clone());
+        found
     }
 }
 
@@ -147,11 +181,10 @@ impl Vocabulary {
             groups: asked(questionnaire),
             derived: Vec::new(),
             slots: Slots::default(),
-            tables: Tables {
-                species: SpeciesTable::load(library, care, problems),
-                regions: Regions::load(library, care, problems),
-                kinds: RwLock::default(),
-            },
+            tables: Tables::of(
+                SpeciesTable::load(library, care, problems),
+                Regions::load(library, care, problems),
+            ),
         };
         let known: Vec<(&str, &str)> = derive::ALL
             .iter()
@@ -181,11 +214,7 @@ impl Vocabulary {
             groups: asked(questionnaire),
             derived: Vec::new(),
             slots: Slots::default(),
-            tables: Tables {
-                species: SpeciesTable::empty(),
-                regions: Regions::default(),
-                kinds: RwLock::default(),
-            },
+            tables: Tables::of(SpeciesTable::empty(), Regions::default()),
         };
         let mut places = vec![None; known.len()];
         for (place, at) in vocabulary.add_derived(library, "log-facts.yaml", known, problems) {

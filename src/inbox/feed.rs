@@ -165,29 +165,34 @@ fn document(label: &Arc<str>, lines: &mut Lines) -> std::io::Result<Option<Item>
     let mut text: Vec<u8> = Vec::new();
     let mut begins = lines.taken + 1;
     let (mut bytes, mut speaks, mut large) = (0, false, false);
-    while let Some(Line { bytes: line, cut }) = lines.next()? {
-        if starts_document(&line) {
+    loop {
+        let start = text.len();
+        let Some(cut) = lines.append_to(&mut text)? else {
+            break;
+        };
+        let line = &text[start..];
+        bytes += line.len();
+        if starts_document(line) {
             if speaks {
-                lines.give_back(line);
+                lines.give_back(text.split_off(start));
                 break;
             }
             // Only comments stood before it.
-            text.clear();
+            text.drain(..start);
             begins = lines.taken;
             // A document may begin on the line of its marker.
-            speaks |= !says_nothing(&line[3..]);
-        } else if ends_document(&line) {
+            speaks |= !says_nothing(&text[3..]);
+        } else if ends_document(line) {
+            text.truncate(start);
             if speaks {
                 break;
             }
-            continue;
         } else {
-            speaks |= !says_nothing(&line);
+            speaks = speaks || !says_nothing(line);
         }
-        bytes += line.len();
         large |= cut || bytes > MAX_BYTES;
-        if !large {
-            text.extend_from_slice(&line);
+        if large {
+            text.clear();
         }
     }
     if !speaks {

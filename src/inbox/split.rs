@@ -33,25 +33,29 @@ impl Lines {
 
     /// The next line; `None` at the end.
     pub(super) fn next(&mut self) -> std::io::Result<Option<Line>> {
+        let mut bytes = Vec::new();
+        let cut = self.append_to(&mut bytes)?;
+        Ok(cut.map(|cut| Line { bytes, cut }))
+    }
+
+    /// Puts the next line behind what is there already, and tells whether the rest of it was thrown away; `None` at the end.
+    pub(super) fn append_to(&mut self, text: &mut Vec<u8>) -> std::io::Result<Option<bool>> {
         if let Some(bytes) = self.back.pop() {
             self.taken += 1;
-            return Ok(Some(Line { bytes, cut: false }));
+            text.extend(bytes);
+            return Ok(Some(false));
         }
-        let mut bytes = Vec::new();
         let most = MAX_BYTES as u64 + 1;
-        self.reader
-            .by_ref()
-            .take(most)
-            .read_until(b'\n', &mut bytes)?;
-        if bytes.is_empty() {
+        let read = self.reader.by_ref().take(most).read_until(b'\n', text)?;
+        if read == 0 {
             return Ok(None);
         }
         self.taken += 1;
-        let cut = bytes.len() > MAX_BYTES && bytes.last() != Some(&b'\n');
+        let cut = read > MAX_BYTES && text.last() != Some(&b'\n');
         if cut {
             self.skip_rest_of_line()?;
         }
-        Ok(Some(Line { bytes, cut }))
+        Ok(Some(cut))
     }
 
     /// Gives a line back, to be taken again; of several, the last first.

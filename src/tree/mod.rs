@@ -60,7 +60,7 @@ impl<'a> Node<'a> {
             Self::List(items) => items.iter().any(Self::has_repeated_key),
             Self::Map(entries) => {
                 // Few keys are compared with each other; many are gathered in a set.
-                let repeated = if entries.len() <= 16 {
+                let repeated = if entries.len() <= 48 {
                     entries
                         .iter()
                         .enumerate()

@@ -60,10 +60,10 @@ impl CageFigures {
                 .map(|count| count.round() as u32),
             outdoors: case.yes(slots.cage_outdoors),
         };
-        let regions = &case.vocabulary.tables.regions;
+        let tables = &case.vocabulary.tables;
         let named = case
             .text(slots.case_region)
-            .map_or_else(Vec::new, |text| regions.named_in(text));
+            .map_or_else(Vec::new, |text| tables.regions_in(text));
         let standards = Standard::ALL
             .iter()
             .map(|standard| {
@@ -84,7 +84,7 @@ impl CageFigures {
         };
         Self {
             cage,
-            wings_by_law: named.iter().any(|at| regions.all[*at].wings),
+            wings_by_law: named.iter().any(|at| tables.regions.all[*at].wings),
             regions: named,
             standards,
             wingspan_cm,
