@@ -13,9 +13,9 @@ use crate::yaml::{self, Document};
 /// How closely a rulebook is looked at while it is loaded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Care {
-    /// Names and types only. For the rulebook inside the program, which the tests look at in full.
+    /// Names and types only, by the trees that were built in. For the rulebook inside the program, which the tests look at in full.
     Trusted,
-    /// Everything: examples, wording, clashes, what nothing uses.
+    /// Everything: texts, examples, wording, clashes, what nothing uses.
     Full,
 }
 
