@@ -171,12 +171,18 @@ fn number<'h>(question: &Question, unit: Unit, value: f64, random: &mut Random) 
     {
         return text(format!("{} {label}", decimal(value / size)));
     }
-    // The ends of the range may be no whole number.
-    let rounded = if value >= 20.0 || unit == Unit::Count {
+    // Counts, ages and what is large are told in whole numbers.
+    let whole = match unit {
+        Unit::Count => true,
+        Unit::Years | Unit::Days => value >= 2.0,
+        _ => value >= 20.0,
+    };
+    let rounded = if whole {
         value.round()
     } else {
         (value * 10.0).round() / 10.0
     };
+    // The ends of the range may be no whole number.
     let value = rounded.clamp(question.min, question.max);
     if unit == Unit::Count {
         return Node::Int(value as i64);
