@@ -5,9 +5,11 @@ mod bare;
 
 use divan::{Bencher, black_box};
 use jiff::civil::{Date, date};
+use jiff::{SignedDuration, Timestamp};
 use perchside::answers::{self, Answers};
 use perchside::decision::{Truths, decide, verdict};
 use perchside::facts::Facts;
+use perchside::hours::{Hours, Within};
 use perchside::intake::Intake;
 use perchside::library::Library;
 use perchside::papers::Paper;
@@ -16,10 +18,12 @@ use perchside::plan::{Options, Plan};
 use perchside::rulebook::{Care, Rulebook};
 use perchside::source::Source;
 use perchside::tree::Path;
+use perchside::wording::Practice;
 use perchside::yaml;
 
 const TODAY: Date = date(2026, 11, 25);
 const INTAKE: &str = include_str!("../examples/evening-conure/intake.yaml");
+const PRACTICE: &str = include_str!("../examples/practice/practice.yaml");
 
 fn main() {
     divan::main();
@@ -191,4 +195,71 @@ fn d6_brief_of_a_blank_form(bencher: Bencher) {
 #[divan::bench]
 fn b0_bare_yaml_into_types(bencher: Bencher) {
     bencher.bench(|| serde_yaml::from_str::<bare::Form>(black_box(INTAKE)).unwrap());
+}
+
+/// A practice with a break at noon, and messages from all of the last year.
+fn practice() -> (Hours, Vec<Timestamp>) {
+    let library = Library::embedded();
+    let source = Source::new("practice", PRACTICE);
+    let hours = Practice::read(&source, &library).unwrap().open.unwrap();
+    let now: Timestamp = "2026-11-25T10:00Z".parse().unwrap();
+    let came = (0..1000)
+        .map(|at| {
+            now.checked_sub(SignedDuration::from_mins(at * 523))
+                .unwrap()
+        })
+        .collect();
+    (hours, came)
+}
+
+const LEVELS: [Within; 5] = [
+    Within::Now,
+    Within::working_hours(4),
+    Within::WorkingDays(1),
+    Within::WorkingDays(3),
+    Within::WorkingDays(5),
+];
+
+/// A thousand messages, so that a figure in microseconds is one in nanoseconds for each.
+fn due(bencher: Bencher, hours: &Hours, came: &[Timestamp], within: Within) {
+    bencher.bench(|| {
+        for came in came {
+            black_box(hours.due(black_box(*came), within));
+        }
+    });
+}
+
+#[divan::bench]
+fn g1_days_around_now(bencher: Bencher) {
+    let (hours, came) = practice();
+    bencher.bench(|| hours.clone().near(came[0]));
+}
+
+#[divan::bench]
+fn g2_a_thousand_due_in_4_working_hours(bencher: Bencher) {
+    let (hours, came) = practice();
+    due(bencher, &hours.near(came[0]), &came, LEVELS[1]);
+}
+
+#[divan::bench]
+fn g3_a_thousand_due_in_5_working_days(bencher: Bencher) {
+    let (hours, came) = practice();
+    due(bencher, &hours.near(came[0]), &came, LEVELS[4]);
+}
+
+#[divan::bench]
+fn g4_a_thousand_due_by_the_whole_table(bencher: Bencher) {
+    let (hours, came) = practice();
+    let hours = hours.near(came[0]);
+    bencher.bench(|| {
+        for came in &came {
+            black_box(hours.due_by(black_box(*came), &LEVELS, 1));
+        }
+    });
+}
+
+#[divan::bench]
+fn g5_a_thousand_due_far_from_the_days_worked_out(bencher: Bencher) {
+    let (hours, came) = practice();
+    due(bencher, &hours, &came, LEVELS[4]);
 }

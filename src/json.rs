@@ -58,6 +58,21 @@ pub fn places(text: &str) -> Places {
     places
 }
 
+/// The names at the top of an object, however long it is.
+#[must_use]
+pub fn keys(text: &str) -> Vec<String> {
+    serde_json::from_str::<Entries<'_>>(text).map_or_else(
+        |_| Vec::new(),
+        |entries| {
+            entries
+                .0
+                .into_iter()
+                .map(|(key, _)| key.into_owned())
+                .collect()
+        },
+    )
+}
+
 fn walk(text: &str, raw: &RawValue, path: &Path, places: &mut Places) {
     let inner = raw.get();
     if let Some(range) = range_in(text, inner) {

@@ -25,6 +25,7 @@
 //! | where the next session starts, from form and log | [`review`] |
 //! | what goes on paper | [`plan`] |
 //! | Markdown and HTML | [`papers`] |
+//! | when a reply is due | [`hours`] |
 //! | one file a command | [`cli`] |
 //!
 //! Data travels one way, left to right; imports point the other way. The clock is read nowhere but in `main`.

@@ -65,6 +65,15 @@ impl Item {
         }
     }
 
+    /// The parts at the top of a JSON text that is too long to be a form; nothing of any other.
+    #[must_use]
+    pub fn keys(&self, source: &Source) -> Vec<String> {
+        match self.written {
+            Written::Json => crate::json::keys(&source.text),
+            Written::Yaml | Written::Row(_) => Vec::new(),
+        }
+    }
+
     /// The tree of its text; `use_it` gets it with a way to look up places.
     ///
     /// # Errors

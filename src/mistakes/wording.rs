@@ -29,4 +29,22 @@ mistakes! {
     Error "language-unknown" LanguageUnknown { language: String, languages: String, close: Option<String> } "there is no language `{language}`" => meant(close, format!("there are {languages}"));
     /// A length the door sign cannot be read from.
     Error "sign-distance-does-not-fit" SignDistanceDoesNotFit { text: String } "a door sign on one page cannot be read from `{text}`" => "write a distance from 1 m to 3 m: the letters for more do not fit on one sheet";
+    /// A time zone that no table has.
+    Error "time-zone-unknown" TimeZoneUnknown { zone: String, close: Option<String> } "there is no time zone `{zone}`" => meant(close, "write part of the world and city, like `Europe/Lisbon`, or `UTC`");
+    /// Opening hours of a day that no week has.
+    Error "weekday-unknown" WeekdayUnknown { day: String, close: Option<String> } "`{day}` is no day of the week" => meant(close, "write `monday`, `monday to friday` or `every day`");
+    /// Hours of one day in two places.
+    Error "day-told-twice" DayToldTwice { day: String } "the hours of `{day}` are told twice" => "keep one line for each day; several spans of one day stand on its line with commas between";
+    /// Opening hours that are none.
+    Error "opening-does-not-fit" OpeningDoesNotFit { text: String } "`{text}` are no opening hours" => "write them like `9:00-17:00` or `9:00-12:00, 14:00-18:00`, or `shut`, or `all day`";
+    /// A closing time before its opening time.
+    Error "closes-before-opening" ClosesBeforeOpening { opens: String, closes: String } "the practice cannot open at {opens} and close at {closes} of the same day" => "write hours of the 24-hour clock; hours that go past midnight end at 24:00 and go on with 0:00 the next day";
+    /// Two spans that share some time.
+    Error "hours-overlap" HoursOverlap { text: String } "`{text}` overlaps with other hours of that day" => "check the times; each span begins when the one before it has ended";
+    /// A holiday that is none.
+    Error "holiday-does-not-fit" HolidayDoesNotFit { text: String, why: String } "`{text}` {why}" => "write a day like 2026-12-25, or the first and the last like `2026-12-24 to 2027-01-01`";
+    /// Hours with no open day.
+    Error "never-open" NeverOpen {} "the practice is open on no day of the week" => "write the hours of one day at least, or take `open` out: then every hour counts";
+    /// Holidays that do not end.
+    Error "shut-too-long" ShutTooLong { first: String, last: String } "the practice would be shut from {first} to {last}, which is more than a year" => "check the years; no reply would be due in all that time";
 }

@@ -28,7 +28,7 @@ pub use rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then};
 pub use sayings::{Saying, Sayings, filled};
 pub use sign::{SignEntry, Signal};
 pub use tables::{Call, Caution, FollowUp, Referral, RefusedWords, Source, Tables, refused_words};
-pub use triage::{AskFirst, First, Triage};
+pub use triage::{AskFirst, First, OtherPaper, Triage};
 
 use crate::facts::Vocabulary;
 pub use crate::library::Care;

@@ -27,12 +27,21 @@ pub struct Triage {
     pub deadline_when: Option<Condition>,
     /// What to ask first, of questions that could change as much.
     pub asks: Vec<AskFirst>,
-    /// Parts of papers that are no enquiries, with what such a paper is.
-    pub not_an_enquiry: Vec<(String, String)>,
+    /// Papers of a case that are no enquiries.
+    pub not_an_enquiry: Vec<OtherPaper>,
     /// What is said where no rule asks for a sooner reply.
     pub says_routine: String,
     /// What is said of a message with no day.
     pub says_no_day: String,
+}
+
+/// A paper of a case that is no enquiry.
+#[derive(Debug, Clone)]
+pub struct OtherPaper {
+    /// What it is.
+    pub what: String,
+    /// The parts it is known by.
+    pub parts: Vec<String>,
 }
 
 /// What comes first within a level.
@@ -121,10 +130,18 @@ pub(super) fn load(
             .as_ref()
             .and_then(|deadline| reader.condition(deadline)),
         asks: reader.list(&fields, "ask-first", |node, path| reader.ask(node, path)),
-        not_an_enquiry: fields
-            .need("not-an-enquiry")
-            .map(|node| reader.words(node, &fields.at("not-an-enquiry")))
-            .unwrap_or_default(),
+        not_an_enquiry: reader.list(&fields, "not-an-enquiry", |node, path| {
+            let fields = Fields::new(&file, node, path, &["what", "parts"]);
+            let _ = fields.need("parts");
+            Some(OtherPaper {
+                what: fields.needed_text("what"),
+                parts: fields
+                    .texts("parts")
+                    .into_iter()
+                    .map(|(part, _)| part)
+                    .collect(),
+            })
+        }),
         says_routine: said("routine"),
         says_no_day: said("no-day"),
     };
@@ -245,22 +262,5 @@ impl Reader<'_> {
             question,
             ask,
         })
-    }
-
-    fn words(&self, node: &Node<'_>, path: &Path) -> Vec<(String, String)> {
-        let Node::Map(entries) = node else {
-            self.wrong(path, "not-an-enquiry", "names with values", node.kind());
-            return Vec::new();
-        };
-        entries
-            .iter()
-            .filter_map(|(key, node)| {
-                let text = node.scalar();
-                if text.is_none() {
-                    self.wrong(&path.key(key), key, "a word", node.kind());
-                }
-                Some((key.to_string(), text?.into_owned()))
-            })
-            .collect()
     }
 }

@@ -79,7 +79,7 @@ impl Desk<'_> {
         let text = fingerprint(&source.text);
         let rulebook = self.rulebook();
         let read = item.read(source, |root, places| {
-            if let Some(what) = self.other_paper(root) {
+            if let Some(what) = self.other_paper(|| keys(root)) {
                 return Err(what);
             }
             Ok(Checked::read(
@@ -92,7 +92,15 @@ impl Desk<'_> {
             ))
         });
         match read {
-            Err(problems) => by_hand(item, text, None, None, &problems),
+            Err(problems) => {
+                // A long paper of a case is no less one for being too long for a form.
+                let keys_told = item.keys(source);
+                let told = || -> KeyIter<'_> { Box::new(keys_told.iter().map(String::as_str)) };
+                match self.other_paper(told) {
+                    Some(what) => Assessed::PassedOver(what),
+                    None => by_hand(item, text, None, None, &problems),
+                }
+            }
             Ok(Err(what)) => Assessed::PassedOver(what),
             Ok(Ok(checked)) if !checked.is_sound() => {
                 let verdict = self.briefing.verdict(&checked.facts);
@@ -121,6 +129,10 @@ impl Desk<'_> {
                     Given::Date(date) => Some(self.hours.moment(date)),
                     _ => None,
                 });
+        let only_day = matches!(
+            self.given(&answers, self.slots().case_received),
+            Some(Given::Date(date)) if date.moment().is_none()
+        );
         // Without a day the reply is due now.
         let level = Triage::level(brief.verdict.contact.until_answered);
         let reply_by = received.map_or(self.now, |received| {
@@ -142,6 +154,7 @@ impl Desk<'_> {
             line: u32::try_from(item.line).unwrap_or(u32::MAX),
             species: self.text_of(&answers, self.slots().bird_species),
             received,
+            only_day,
             reply_by,
             verdict: brief.verdict,
             rule: brief.rule.and_then(|at| u16::try_from(at).ok()),
@@ -170,24 +183,28 @@ impl Desk<'_> {
         }
     }
 
-    /// What a file is that has parts of some other paper, and none of the form's.
-    fn other_paper(&self, root: &Node<'_>) -> Option<String> {
-        let Node::Map(entries) = root else {
-            return None;
-        };
-        let questionnaire = &self.rulebook().questionnaire;
+    /// What a file is that has the parts of some other paper of a case.
+    fn other_paper<'k>(&self, keys: impl Fn() -> KeyIter<'k>) -> Option<String> {
+        let groups = &self.rulebook().questionnaire.groups;
+        let of_form = |key: &str| groups.iter().any(|group| group.id == *key);
         // The usual enquiry is known by its first part.
-        let of_form = |(key, _): &(std::borrow::Cow<'_, str>, Node<'_>)| {
-            questionnaire.groups.iter().any(|group| group.id == *key)
-        };
-        if entries.iter().any(of_form) {
-            return None;
-        }
+        let enquiry = keys().any(of_form);
         self.triage()
             .not_an_enquiry
             .iter()
-            .find(|(part, _)| entries.iter().any(|(key, _)| key == part))
-            .map(|(_, what)| what.clone())
+            .filter(|other| !enquiry || other.parts.len() > 1)
+            .find(|other| other.parts.iter().all(|part| keys().any(|key| key == part)))
+            .map(|other| other.what.clone())
+    }
+}
+
+type KeyIter<'k> = Box<dyn Iterator<Item = &'k str> + 'k>;
+
+/// The parts of a form.
+fn keys<'n>(root: &'n Node<'_>) -> KeyIter<'n> {
+    match root {
+        Node::Map(entries) => Box::new(entries.iter().map(|(key, _)| key.as_ref())),
+        _ => Box::new(std::iter::empty()),
     }
 }
 

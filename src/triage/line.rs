@@ -21,6 +21,8 @@ pub struct Line {
     pub species: Option<Box<str>>,
     /// When the message came; none where nobody said.
     pub received: Option<Timestamp>,
+    /// True when only its day is known.
+    pub only_day: bool,
     /// When the reply is due.
     pub reply_by: Timestamp,
     /// The ordered outcomes.

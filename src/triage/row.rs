@@ -29,7 +29,7 @@ pub struct Row {
     pub reference: Option<String>,
     /// The kind of bird, as it was told.
     pub species: Option<String>,
-    /// When the message came, in the practice's time zone.
+    /// When the message came, in the practice's time zone; the day alone where nobody said at what time.
     pub received: Option<String>,
     /// When the reply is due, in the practice's time zone.
     pub reply_by: String,
@@ -53,6 +53,8 @@ pub struct Row {
     pub ask_first: Vec<AskRow>,
     /// Others that seem to be of the same household.
     pub same_household: Vec<String>,
+    /// Their places in the order, from 1.
+    pub same_household_at: Vec<usize>,
     /// How many more of them there are.
     pub more_of_household: usize,
     /// Warnings about its answers.
@@ -149,7 +151,15 @@ impl Desk<'_> {
             place: line.place(),
             reference: line.reference.as_deref().map(str::to_owned),
             species: line.species.as_deref().map(str::to_owned),
-            received: line.received.map(|at| self.told(at)),
+            received: line.received.map(|at| {
+                let told = self.told(at);
+                // Nobody said at what time.
+                if line.only_day {
+                    told[..told.len().min(10)].to_owned()
+                } else {
+                    told
+                }
+            }),
             reply_by: self.told(line.reply_by),
             overdue: line.rank.is_overdue(),
             closes: closes.map(|at| self.told(at)),
@@ -168,6 +178,7 @@ impl Desk<'_> {
                 .map(|ask| self.ask(ask))
                 .collect(),
             same_household: Vec::new(),
+            same_household_at: Vec::new(),
             more_of_household: 0,
             warnings: line.warnings,
             rank: line.rank.to_string(),
@@ -181,6 +192,7 @@ impl Desk<'_> {
         Row {
             at: Some(at + 1),
             more_of_household: others.len().saturating_sub(MOST_OTHERS),
+            same_household_at: others.iter().take(MOST_OTHERS).map(|at| at + 1).collect(),
             same_household: others
                 .into_iter()
                 .take(MOST_OTHERS)

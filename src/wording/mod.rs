@@ -6,6 +6,7 @@
 pub mod check;
 mod house;
 pub mod language;
+mod opening;
 pub mod practice;
 mod spelling;
 mod stamps;

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::fields::{Fields, File};
+use crate::hours::Hours;
 use crate::library::Library;
 use crate::mistake::Problem;
 use crate::mistakes::data::WrongKind;
@@ -13,7 +14,7 @@ use crate::units::Unit;
 use crate::words::{closest, folded};
 use crate::yaml;
 
-use super::{OWN, Spelling, Units, Voice, language};
+use super::{OWN, Spelling, Units, Voice, language, opening};
 
 /// How large a sheet is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
@@ -55,8 +56,11 @@ pub struct Practice {
     pub consultant: Option<String>,
     /// How to reach it.
     pub contact: Option<String>,
-    /// When it can be reached.
+    /// When it can be reached, in the words that are printed.
     pub hours: Option<String>,
+    /// When it is open, for working out when a reply is due. `None` when it told nothing of that.
+    #[serde(skip)]
+    pub open: Option<Hours>,
     /// Who covers outside those hours.
     pub cover: Option<String>,
     /// Emergency numbers.
@@ -124,7 +128,7 @@ impl Practice {
 }
 
 fn of_fields(file: &File<'_>, library: &Library) -> Practice {
-    let fields = file.fields(&[
+    let known = [
         "name",
         "consultant",
         "contact",
@@ -139,7 +143,8 @@ fn of_fields(file: &File<'_>, library: &Library) -> Practice {
         "language",
         "units",
         "spelling",
-    ]);
+    ];
+    let fields = file.fields(&[&known, opening::KEYS].concat());
     let known = ["people", "vet", "checked"];
     let emergency = fields
         .get("emergency")
@@ -157,6 +162,7 @@ fn of_fields(file: &File<'_>, library: &Library) -> Practice {
         consultant: fields.text("consultant"),
         contact: fields.text("contact"),
         hours: fields.text("hours"),
+        open: opening::read(&fields),
         cover: fields.text("cover"),
         emergency,
         opening: fields.text("opening"),

@@ -79,7 +79,7 @@ impl TriageCommand {
                 return Ok(Outcome::InputErrors);
             }
         };
-        let hours: Option<Hours> = None;
+        let hours = house.practice.open.clone();
         let Some(now) = self.moment(hours.as_ref(), common, io)? else {
             return Ok(Outcome::WrongUse);
         };

@@ -108,8 +108,13 @@ pub fn json_line(value: &impl Serialize, out: &mut dyn Write) -> io::Result<()> 
     out.write_all(b"\n")
 }
 
-/// A moment for people who look at a clock: `Wed 25 Nov 16:30`.
+/// A moment for people who look at a clock: `Wed 25 Nov 16:30`; a day alone: `Wed 25 Nov`.
 fn clock(rfc3339: &str) -> String {
+    if let Ok(day) = rfc3339.parse::<jiff::civil::Date>()
+        && rfc3339.len() == 10
+    {
+        return day.strftime("%a %-d %b").to_string();
+    }
     rfc3339
         .parse::<jiff::civil::DateTime>()
         .or_else(|_| rfc3339[..rfc3339.len().min(19)].parse())

@@ -5,7 +5,8 @@ use std::io::{self, Write};
 use textwrap::core::display_width;
 
 use crate::mistake::printable;
-use crate::triage::{ByHandRow, Row};
+use crate::rulebook::Contact;
+use crate::triage::{ByHandRow, Fault, Row};
 
 use super::{List, clock, level, risk, summary};
 
@@ -24,6 +25,9 @@ const TABLE: usize = 96;
 const LEAST: usize = 30;
 /// The greatest width that is used; longer lines are hard to read.
 const MOST: usize = 200;
+
+/// Advice longer than this, in characters, is left to the other forms.
+const LONG_ADVICE: usize = 120;
 
 const HEADS: [&str; 6] = ["", "Reply by", "Enquiry", "Risk", "Why", "Ask first"];
 
@@ -73,8 +77,13 @@ fn wrapped(text: &str, columns: usize) -> Vec<String> {
 }
 
 fn by_hand_lines(row: &ByHandRow, columns: usize, out: &mut dyn Write) -> io::Result<()> {
-    let known = row.verdict.map_or_else(String::new, |verdict| {
-        format!(" (by what could be read: {})", verdict.contact.known.word())
+    // That nothing urgent could be read says nothing of what could not.
+    let urgent = row
+        .verdict
+        .map(|verdict| verdict.contact.known)
+        .filter(|contact| *contact > Contact::Routine);
+    let known = urgent.map_or_else(String::new, |contact| {
+        format!(" (by what could be read: {})", contact.word())
     });
     let name = if row.id == row.place {
         row.place.clone()
@@ -90,10 +99,7 @@ fn by_hand_lines(row: &ByHandRow, columns: usize, out: &mut dyn Write) -> io::Re
             (line, 0) => format!("line {line}: "),
             (line, column) => format!("line {line}, column {column}: "),
         };
-        for line in wrapped(
-            &format!("{at}{}; {}", fault.says, fault.advice),
-            columns - 4,
-        ) {
+        for line in wrapped(&said(&at, fault), columns - 4) {
             writeln!(out, "    {line}")?;
         }
     }
@@ -101,6 +107,15 @@ fn by_hand_lines(row: &ByHandRow, columns: usize, out: &mut dyn Write) -> io::Re
         writeln!(out, "    and {} more", row.more_mistakes)?;
     }
     Ok(())
+}
+
+/// What is wrong, and what to do where that is no long list of names.
+fn said(at: &str, fault: &Fault) -> String {
+    if fault.advice.chars().count() > LONG_ADVICE {
+        format!("{at}{}", fault.says)
+    } else {
+        format!("{at}{}; {}", fault.says, fault.advice)
+    }
 }
 
 /// When the reply is due, in two short lines.
@@ -125,8 +140,8 @@ fn name(row: &Row) -> Vec<String> {
             0 => String::new(),
             more => format!(" and {more} more"),
         };
-        let others = row.same_household.join(", ");
-        lines.push(format!("same household? {others}{more}"));
+        let others: Vec<String> = row.same_household_at.iter().map(usize::to_string).collect();
+        lines.push(format!("same household? {}{more}", others.join(", ")));
     }
     lines
 }
