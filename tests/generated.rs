@@ -400,7 +400,7 @@ fn new_questions_are_answered_with_no_change_here() {
     let files = Library::embedded()
         .files
         .into_iter()
-        .map(|(path, source)| (path, source.text));
+        .map(|(path, source)| (path, source.text.into_owned()));
     let library = Library::of(files.chain([("questions/novel.yaml".to_owned(), file)]));
     let (rulebook, _) = Rulebook::load(&library, Care::Trusted).unwrap();
     let order = Order {

@@ -290,6 +290,53 @@ fn broken_practice_folders_say_what_is_wrong() {
     insta::assert_snapshot!("practices", all);
 }
 
+/// What is wrong with a pile of enquiries, in the order of the pile.
+fn inbox_problems(path: &Path) -> Vec<Problem> {
+    let label = format!("inbox/{}", path.file_name().unwrap().to_string_lossy());
+    let questionnaire = &rulebook().questionnaire;
+    let reader = std::io::Cursor::new(std::fs::read(path).unwrap());
+    let form = perchside::inbox::Form::of_name(path);
+    let stream = perchside::inbox::Input::Stream(label, Box::new(reader));
+    let pile = perchside::inbox::Inbox::new(questionnaire, vec![stream], form, None);
+    let mut problems = Vec::new();
+    for item in pile {
+        match &item.text {
+            Ok(source) => {
+                let read = item.read(source, |root, places| {
+                    let vocabulary = &rulebook().vocabulary;
+                    perchside::intake::Checked::read(
+                        questionnaire,
+                        vocabulary,
+                        source,
+                        root,
+                        places,
+                        TODAY,
+                    )
+                });
+                match read {
+                    Ok(checked) => problems.extend(checked.problems),
+                    Err(found) => problems.extend(found),
+                }
+            }
+            Err(_) => problems.extend(item.text.err()),
+        }
+    }
+    problems
+}
+
+#[test]
+fn broken_piles_say_what_is_wrong() {
+    let mut all = String::new();
+    for path in sorted(&broken().join("inbox")) {
+        let problems = inbox_problems(&path);
+        let names: Vec<&str> = problems.iter().map(|p| p.mistake.name()).collect();
+        let fixture = name(&path);
+        assert!(names.contains(&named_for(&fixture)), "{fixture}: {names:?}");
+        let _ = write!(all, "===== {fixture}\n{}", render(&problems, false));
+    }
+    insta::assert_snapshot!("inbox", all);
+}
+
 #[test]
 fn every_mistake_has_a_fixture() {
     let mut shown: BTreeSet<&str> = BTreeSet::new();
@@ -298,6 +345,9 @@ fn every_mistake_has_a_fixture() {
     }
     for path in sorted(&broken().join("logs")) {
         shown.extend(log_problems(&path).iter().map(|p| p.mistake.name()));
+    }
+    for path in sorted(&broken().join("inbox")) {
+        shown.extend(inbox_problems(&path).iter().map(|p| p.mistake.name()));
     }
     for path in sorted(&broken().join("added")) {
         shown.extend(add_problems(&path).iter().map(|p| p.mistake.name()));

@@ -78,13 +78,14 @@ impl<'h> Sound<'h> {
             &places,
             day,
         ));
+        let (facts, workings) = Facts::with_workings(questionnaire, vocabulary, &told, day);
         problems.extend(facts::check(
             questionnaire,
             vocabulary,
             &told,
+            (&facts, &workings),
             &self.nowhere,
             &places,
-            day,
         ));
         !problems.iter().any(Problem::is_error)
     }

@@ -33,6 +33,10 @@ pub fn read(
         questionnaire,
         today,
         faults: Vec::new(),
+        written: &|path| {
+            let range = places().values.get(path).cloned()?;
+            source.text.get(range)
+        },
     };
     let answers = reader.intake(root, &Trail::Root(below));
     let faults = std::mem::take(&mut reader.faults);
@@ -90,6 +94,8 @@ struct Reader<'q> {
     questionnaire: &'q Questionnaire,
     today: Date,
     faults: Vec<Fault>,
+    /// A value as it stands in the file, where that is not lost.
+    written: &'q dyn Fn(&Path) -> Option<&'q str>,
 }
 
 impl Reader<'_> {
@@ -305,6 +311,11 @@ impl Reader<'_> {
             }
             Kind::Number(unit) => self.number(question, unit, text, path),
             Kind::Date => self.date(question, text, path),
+            // A telephone number without quotes is a number to the reader of files, and would lose its plus and its noughts.
+            Kind::Text if matches!(node, Node::Int(_) | Node::Float(_)) => {
+                let written = (self.written)(&path.path()).map_or(text, str::trim);
+                Some(Given::Text(written.to_owned()))
+            }
             Kind::Text => Some(Given::Text(text.to_owned())),
             Kind::Choices => None,
         }

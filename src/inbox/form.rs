@@ -37,7 +37,13 @@ impl Form {
         let text = text.trim_ascii_start();
         match text.first() {
             Some(b'[') => Self::Json,
-            Some(b'{') => {
+            // In JSON a name in quotes follows; YAML has braces as well, with bare names.
+            Some(b'{')
+                if matches!(
+                    text[1..].trim_ascii_start().first(),
+                    None | Some(b'"' | b'}')
+                ) =>
+            {
                 let line = text.split(|byte| *byte == b'\n').next().unwrap_or(text);
                 // One line longer than what is looked at can only be a form on a line of its own.
                 if line.len() == text.len() || line.trim_ascii_end().ends_with(b"}") {
@@ -76,6 +82,8 @@ mod tests {
         );
         // One line longer than what was looked at: nobody writes a whole form on one line but as JSON Lines.
         assert_eq!(Form::of_start(b"{\"case\": {\"reference\""), Form::Jsonl);
+        assert_eq!(Form::of_start(b"{case: {reference: a}}"), Form::Yaml);
+        assert_eq!(Form::of_start(b"{}"), Form::Jsonl);
         assert_eq!(Form::of_start(b""), Form::Yaml);
     }
 }

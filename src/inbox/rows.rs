@@ -1,7 +1,8 @@
 //! The rows of a table (RFC 4180): taken from a stream one by one, and read into the same tree as any form.
 //!
 //! A quote that is never closed would swallow every row after it. So a row that runs over several lines and does not fit its
-//! headers is given up after its first line, and reading goes on with the next: one row is looked at by hand, the rest is kept.
+//! headers, or never ends, is given up after its first line, and reading goes on with the next: one row is looked at by hand, the
+//! rest is kept.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -26,6 +27,41 @@ const MOST_LINES: usize = 500;
 pub(super) struct Record {
     pub(super) line: usize,
     pub(super) text: Result<Source, Problem>,
+}
+
+/// Where quotes open and close: only at the start of a cell does a quote open, so that one inside a bare cell (`5" bars`) is
+/// just a sign.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+enum Quotes {
+    /// Before the first sign of a cell.
+    #[default]
+    Start,
+    /// In a cell without quotes.
+    Bare,
+    /// In a cell in quotes.
+    Quoted,
+    /// Behind a quote in a cell in quotes: it closes the cell, or a second one follows.
+    Closed,
+}
+
+impl Quotes {
+    fn step(&mut self, byte: u8, between: u8) {
+        *self = match (*self, byte) {
+            (Self::Quoted, b'"') => Self::Closed,
+            (Self::Quoted, _) | (Self::Closed | Self::Start, b'"') => Self::Quoted,
+            (_, b'\n') => Self::Start,
+            (_, byte) if byte == between => Self::Start,
+            _ => Self::Bare,
+        };
+    }
+
+    /// True when a cell in quotes is still open after these bytes.
+    fn open_after(&mut self, bytes: &[u8], between: u8) -> bool {
+        for byte in bytes {
+            self.step(*byte, between);
+        }
+        *self == Self::Quoted
+    }
 }
 
 /// The next row as an enquiry.
@@ -80,14 +116,15 @@ pub(super) fn take(
     }
     let mut more: Vec<Vec<u8>> = Vec::new();
     let mut bytes = first.len();
-    let quotes = |bytes: &[u8]| bytes.iter().filter(|b| **b == b'"').count();
-    let mut open = quotes(&first) % 2 == 1;
+    let between = fits.map_or(b',', |(_, between)| between);
+    let mut quotes = Quotes::default();
+    let mut open = quotes.open_after(&first, between);
     while open && more.len() < MOST_LINES && bytes <= MAX_BYTES {
         let Some(Line { bytes: next, .. }) = lines.next()? else {
             break;
         };
         bytes += next.len();
-        open ^= quotes(&next) % 2 == 1;
+        open = quotes.open_after(&next, between);
         more.push(next);
     }
     let mut whole = first.clone();
@@ -294,12 +331,11 @@ fn grown<'s>(
 /// Where each cell stands in its row, without its quotes.
 fn ranges(text: &str, between: u8) -> Vec<Range<usize>> {
     let mut out = Vec::new();
-    let (mut start, mut quoted) = (0, false);
+    let (mut start, mut quotes) = (0, Quotes::default());
     let end = text.trim_end_matches(['\r', '\n']).len();
     for (at, byte) in text.bytes().enumerate().take(end) {
-        if byte == b'"' {
-            quoted = !quoted;
-        } else if byte == between && !quoted {
+        quotes.step(byte, between);
+        if byte == between && quotes == Quotes::Start {
             out.push(start..at);
             start = at + 1;
         }
@@ -356,14 +392,14 @@ mod tests {
             seen.push((record.line, record.text.is_ok()));
         }
         assert_eq!(seen, [(1, true), (2, false), (3, true), (4, true)]);
-        // Two stray quotes close each other over a line break, and the row then has too many cells.
+        // A quote inside a bare cell opens nothing.
         let text = "a,b\n1,5\" cage\n2,6\" cage\n3,y\n";
         let mut lines = Lines::of(Box::new(std::io::Cursor::new(text.as_bytes().to_vec())));
         let mut seen = Vec::new();
         while let Ok(Some(record)) = take("t", &mut lines, Some((2, b','))) {
             seen.push((record.line, record.text.is_ok()));
         }
-        assert_eq!(seen, [(1, true), (2, false), (3, false), (4, true)]);
+        assert_eq!(seen, [(1, true), (2, true), (3, true), (4, true)]);
     }
 
     #[test]

@@ -120,7 +120,7 @@ pub(super) fn load(
             .unwrap_or_default()
     };
     let deadline = fields
-        .need("deadline")
+        .get("deadline")
         .map(|node| Fields::new(&file, node, fields.at("deadline"), &["date", "when"]));
     let triage = Triage {
         within: reader.within(&fields),

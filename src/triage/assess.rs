@@ -280,10 +280,10 @@ fn marks(reference: Option<&str>, contact: Option<&str>) -> [u64; 3] {
             .filter_map(|c| c.to_digit(10).and_then(|digit| char::from_digit(digit, 10)))
             .collect::<String>()
     });
-    // The last eight digits: with or without the code of the country and the nought after it.
+    // The last seven digits: with or without the code of the country, the nought after it and the code of the place.
     let telephone = telephone
-        .filter(|digits| digits.len() >= 8)
-        .map(|digits| digits[digits.len() - 8..].to_owned());
+        .filter(|digits| digits.len() >= 7)
+        .map(|digits| digits[digits.len() - 7..].to_owned());
     [mark(reference.map(folded)), mark(mail), mark(telephone)]
 }
 

@@ -92,7 +92,7 @@ impl List<'_> {
     }
 
     /// The moment it is, in the practice's time zone.
-    fn now(&self) -> ZonedDateTime {
+    fn moment(&self) -> ZonedDateTime {
         self.desk
             .now
             .to_zoned_datetime(self.desk.hours.zone().clone())

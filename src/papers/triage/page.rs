@@ -43,7 +43,7 @@ fn fill(
     let around = json!({
         "summary": summary(&counts),
         "counts": counts,
-        "now": clock(&list.now().strftime("%Y-%m-%dT%H:%M:%S").to_string()),
+        "now": clock(&list.moment().strftime("%Y-%m-%dT%H:%M:%S").to_string()),
         "zone": list.desk.hours.zone().iana_name(),
         "by_hand": by_hand,
         "rows": list.board.lines.len().min(list.top),
