@@ -502,10 +502,10 @@ fn the_more_urgent_of_two_messages_never_waits_longer() {
         let came = read(&office, "2026-11-16")
             .checked_add(minute.minutes())
             .unwrap();
-        for level in 0..TABLE.len() {
+        for (level, within) in TABLE.iter().enumerate() {
             assert_eq!(
                 office.due_by(came, &TABLE, level),
-                office.due(came, TABLE[level])
+                office.due(came, *within)
             );
         }
     }

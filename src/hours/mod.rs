@@ -11,8 +11,8 @@
 //! - No reply is due later than 400 days after its message.
 //!
 //! Opening hours are read off the clock on the wall. A time that the clock leaves out is the moment at which it is put forward; of
-//! one that comes twice, a practice opens at the first and shuts at the second. In the hour before the clock is put back, a
-//! message counts as come at the time the clock is put back to.
+//! one that comes twice, a practice opens at the first and shuts at the second. Before the clock is put back, the time of day of a
+//! message is the earliest that it will still show: so a later message never has an earlier reply.
 
 mod day;
 mod holidays;
@@ -153,8 +153,9 @@ impl Hours {
             .unwrap_or(received)
     }
 
-    /// The first moment from one on, and before another, at which the practice is shut. A reply that is due by then can wait no
-    /// longer than to that closing, or something has to go out before it.
+    /// The first moment, from one on and before another, at which the practice is shut: `from` itself where it is shut then. What
+    /// has to be said before a reply that is due at `until` has to be said by then. `None` also where it stays open for more than
+    /// 400 days.
     #[must_use]
     pub fn shut_between(&self, from: Timestamp, until: Timestamp) -> Option<Timestamp> {
         if from >= until {
