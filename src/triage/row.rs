@@ -3,6 +3,7 @@
 use jiff::{Timestamp, ZonedDateTime};
 use serde::Serialize;
 
+use crate::answers::Answers;
 use crate::decision::Verdict;
 use crate::language::Truth;
 
@@ -200,6 +201,18 @@ impl Desk<'_> {
                 .collect(),
             ..self.row(&board.lines[at])
         }
+    }
+
+    /// What to ask first of a form of which something is not known.
+    #[must_use]
+    pub fn asks(&self, answers: &Answers) -> Vec<AskRow> {
+        let mut answers = answers.clone();
+        let mut facts = self.briefing.facts(&answers);
+        let triage = self.triage();
+        let rank = |group, question| triage.rank(group, question);
+        let brief = self.briefing.decide(&mut answers, &mut facts, &rank);
+        let packed = brief.asks.iter().filter_map(Ask::pack);
+        packed.map(|ask| self.ask(&ask)).collect()
     }
 
     fn ask(&self, ask: &Ask) -> AskRow {

@@ -100,7 +100,8 @@ pub(super) fn write(
         "deadline": deadline(desk, &intake),
     });
     if row.is_none() {
-        context["row"] = json!({ "id": id });
+        // What could not be read counts as not answered, and may be what has to be asked.
+        context["row"] = json!({ "id": id, "ask-first": desk.asks(&intake.answers) });
     }
     let failed = |error: crate::papers::engine::PaperError| io::Error::other(error);
     let mut paper = Paper::reply(engine, &context).map_err(failed)?;

@@ -39,6 +39,14 @@ const HEADERS: &[&str] = &[
 ];
 
 pub(super) fn write(list: &List<'_>, out: &mut dyn Write) -> io::Result<()> {
+    // That a reader stopped reading has to be known for what it is.
+    records(list, out).map_err(|error| match error.into_kind() {
+        csv::ErrorKind::Io(error) => error,
+        other => io::Error::other(format!("{other:?}")),
+    })
+}
+
+fn records(list: &List<'_>, out: &mut dyn Write) -> csv::Result<()> {
     let mut writer = csv::WriterBuilder::new()
         .terminator(csv::Terminator::CRLF)
         .from_writer(out);
@@ -49,7 +57,7 @@ pub(super) fn write(list: &List<'_>, out: &mut dyn Write) -> io::Result<()> {
     for row in list.rows() {
         writer.write_record(cells(&row))?;
     }
-    writer.flush()
+    Ok(writer.flush()?)
 }
 
 fn yes(yes: bool) -> String {
