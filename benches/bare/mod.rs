@@ -55,6 +55,7 @@ pub struct Case {
     pub deadline: Answer,
     pub deadline_date: Answer,
     pub reference: Answer,
+    pub contact: Answer,
     pub language: Answer,
 }
 
@@ -190,7 +191,6 @@ pub struct Housing {
 #[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Animals {
     pub kind: Answer,
-    pub contact: Answer,
     pub arrived: Answer,
     pub seems_ill: Answer,
 }
