@@ -65,7 +65,7 @@ fn thinned(answers: &Answers, seed: usize) -> Answers {
         let mut thin_out = |given: &mut Vec<Given>| {
             for (given, question) in given.iter_mut().zip(&group.questions) {
                 at += 1;
-                if question.tier != Tier::Enquiry || at % 3 == 0 {
+                if question.tier != Tier::Enquiry || at.is_multiple_of(3) {
                     *given = Given::Blank;
                 }
             }
@@ -79,7 +79,7 @@ fn thinned(answers: &Answers, seed: usize) -> Answers {
             }
             Part::Many(None) => {}
         }
-        if seed % 5 == 0 && group.repeats.is_some() {
+        if seed.is_multiple_of(5) && group.repeats.is_some() {
             *part = Part::Many(None);
         }
     }
