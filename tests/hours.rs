@@ -325,6 +325,32 @@ fn of_a_time_that_the_clock_leaves_out_or_shows_twice_the_earlier_counts() {
     }
 }
 
+/// Half past one comes twice: a practice that shuts at half past one is open till the second.
+#[test]
+fn a_practice_that_shuts_at_a_time_that_comes_twice_is_open_till_the_second() {
+    let new_york = hours("America/New_York", week(&["0:00-1:30"]), &[]);
+    holds(
+        &new_york,
+        &[
+            (
+                "2026-11-01 00:00",
+                Within::working_hours(2),
+                "2026-11-01T01:00-05:00",
+            ),
+            (
+                "2026-11-01 00:00",
+                Within::WorkingMinutes(150),
+                "2026-11-01T01:30-05:00",
+            ),
+            (
+                "2026-11-02 00:00",
+                Within::working_hours(2),
+                "2026-11-03 00:30",
+            ),
+        ],
+    );
+}
+
 /// Hours that lie in an hour the clock leaves out: that day is no open day.
 #[test]
 fn a_day_whose_hours_the_clock_leaves_out_is_shut() {
@@ -419,8 +445,11 @@ fn a_practice_that_is_shut_for_ever_is_none() {
         Hours::new(zone(), week, Holidays::new(holidays.iter().copied())).err()
     };
     assert_eq!(refused(week(&[""]), &[]), Some(Shut::EveryDay));
-    let year = (date(2026, 1, 1), date(2026, 12, 31));
+    let year = (date(2026, 1, 1), date(2027, 1, 1));
     assert_eq!(refused(week(&["9-17"]), &[year]), None);
+    let (first, last) = (date(2026, 1, 1), date(2027, 1, 2));
+    let too_long = Some(Shut::TooLong { first, last });
+    assert_eq!(refused(week(&["9-17"]), &[(first, last)]), too_long);
     let (first, last) = (date(2026, 1, 1), date(2028, 12, 31));
     let too_long = Some(Shut::TooLong { first, last });
     assert_eq!(refused(week(&["9-17"]), &[(first, last)]), too_long);
@@ -462,6 +491,12 @@ fn a_reply_is_never_due_later_than_four_hundred_days_on_and_the_ends_of_time_are
         assert_eq!(rare.due(came, within), bound, "{within}");
         assert_eq!(rare.clone().near(came).due(came, within), bound, "{within}");
     }
+    let always = Hours::round_the_clock(rare.zone().clone());
+    assert_eq!(always.due(came, days(401)), bound);
+    assert_eq!(
+        always.due(came, days(399)),
+        read(&always, "2027-02-03 12:00")
+    );
     assert_eq!(rare.due(came, days(1)), read(&rare, "2026-12-21 09:01"));
     for at in [Timestamp::MIN, Timestamp::MAX] {
         for within in [Within::Now, FOUR_HOURS, days(5)] {
