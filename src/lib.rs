@@ -42,6 +42,7 @@ pub mod fields;
 pub mod figures;
 pub mod fingerprint;
 pub mod hours;
+pub mod house;
 pub mod inbox;
 pub mod intake;
 pub mod json;

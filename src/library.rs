@@ -28,6 +28,8 @@ pub struct Library {
     pub strays: Vec<String>,
     /// Each file's path below the folder, with `/` between parts, and its text.
     pub files: Vec<(String, Source)>,
+    /// The paths of the files that a practice laid over it, in order.
+    pub own: Vec<String>,
 }
 
 impl Library {
@@ -70,6 +72,14 @@ impl Library {
         )
     }
 
+    /// True for a file that a practice laid over it.
+    #[must_use]
+    pub fn is_own(&self, path: &str) -> bool {
+        self.own
+            .binary_search_by(|own| own.as_str().cmp(path))
+            .is_ok()
+    }
+
     /// The same files, every tree of which is read from its text.
     #[must_use]
     pub fn as_written(&self) -> Self {
@@ -80,6 +90,7 @@ impl Library {
             files: files
                 .map(|(path, source)| (path.clone(), source.as_written()))
                 .collect(),
+            own: self.own.clone(),
         }
     }
 
@@ -101,6 +112,7 @@ impl Library {
             label: folder.display().to_string(),
             strays,
             files,
+            own: Vec::new(),
         })
     }
 
@@ -124,6 +136,7 @@ impl Library {
             label: "rules".to_owned(),
             strays: Vec::new(),
             files,
+            own: Vec::new(),
         }
     }
 

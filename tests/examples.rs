@@ -7,6 +7,7 @@ mod support;
 use std::path::{Path, PathBuf};
 
 use perchside::decision::decide;
+use perchside::house::House;
 use perchside::intake::Intake;
 use perchside::library::Library;
 use perchside::mistake::render;
@@ -15,7 +16,6 @@ use perchside::papers::{PAPERS, Paper, drawings, plan_json};
 use perchside::plan::{Options, Plan};
 use perchside::rulebook::Care;
 use perchside::source::Source;
-use perchside::wording::House;
 use support::{TODAY, rulebook};
 
 fn households() -> Vec<PathBuf> {
@@ -61,7 +61,13 @@ fn papers(folder: &Path) -> Vec<(String, String)> {
 
 /// The household's papers in Spanish, for a fluent speaker to read.
 fn spanish(folder: &Path) -> Vec<(String, String)> {
-    let house = House::open(Library::embedded(), None, Care::Trusted).unwrap();
+    let house = House::open(
+        Library::embedded(),
+        None,
+        Care::Trusted,
+        jiff::civil::date(2026, 11, 25),
+    )
+    .unwrap();
     let (voiced, _) = house.speaking("es").unwrap();
     let text = std::fs::read_to_string(folder.join("intake.yaml")).unwrap();
     let rulebook = &voiced.rulebook;

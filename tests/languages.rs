@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use perchside::decision::decide;
+use perchside::house::House;
 use perchside::intake::Intake;
 use perchside::library::Library;
 use perchside::mistake::render;
@@ -17,7 +18,7 @@ use perchside::plan::{Options, Plan};
 use perchside::rulebook::{Care, Rulebook};
 use perchside::source::Source;
 use perchside::templates::Templates;
-use perchside::wording::{House, of_template, stamps};
+use perchside::wording::{of_template, stamps};
 use support::{Form, TODAY, intake, rulebook};
 
 fn repository() -> &'static Path {
@@ -25,7 +26,13 @@ fn repository() -> &'static Path {
 }
 
 fn shipped() -> House {
-    House::open(Library::embedded(), None, Care::Trusted).unwrap()
+    House::open(
+        Library::embedded(),
+        None,
+        Care::Trusted,
+        jiff::civil::date(2026, 11, 25),
+    )
+    .unwrap()
 }
 
 /// A practice's folder with the given files.
@@ -36,7 +43,12 @@ fn practice(files: &[(&str, &str)]) -> (tempfile::TempDir, House) {
         std::fs::create_dir_all(path.parent().unwrap()).unwrap();
         std::fs::write(path, text).unwrap();
     }
-    let house = match House::open(Library::embedded(), Some(folder.path()), Care::Trusted) {
+    let house = match House::open(
+        Library::embedded(),
+        Some(folder.path()),
+        Care::Trusted,
+        jiff::civil::date(2026, 11, 25),
+    ) {
         Ok(house) => house,
         Err(problems) => panic!("{}", render(&problems, false)),
     };

@@ -8,6 +8,7 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use perchside::decision::examples;
+use perchside::house::House;
 use perchside::intake::Intake;
 use perchside::library::Library;
 use perchside::log::add::added;
@@ -16,7 +17,6 @@ use perchside::mistake::{Problem, render, sort};
 use perchside::mistakes::{all_names, file};
 use perchside::rulebook::{Care, Rulebook};
 use perchside::source::Source;
-use perchside::wording::House;
 use support::{TODAY, log_book, rulebook};
 
 fn broken() -> PathBuf {
@@ -251,7 +251,12 @@ fn broken_rule_files_say_what_is_wrong() {
 
 /// What is wrong with a practice's own folder, laid over the rulebook of the program.
 fn practice_problems(folder: &Path) -> Vec<Problem> {
-    let opened = House::open(Library::embedded(), Some(folder), Care::Trusted);
+    let opened = House::open(
+        Library::embedded(),
+        Some(folder),
+        Care::Trusted,
+        jiff::civil::date(2026, 11, 25),
+    );
     let mut problems = opened.map_or_else(
         |problems| problems,
         |house| {

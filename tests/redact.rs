@@ -4,21 +4,27 @@
 mod support;
 
 use perchside::decision::decide;
+use perchside::house::House;
 use perchside::library::Library;
 use perchside::papers::engine::Engine;
 use perchside::papers::{PAPERS, Paper, drawings, plan_json};
 use perchside::plan::{Options, Plan};
 use perchside::redact::{Case, leaks};
 use perchside::rulebook::Care;
-use perchside::wording::{House, Practice};
+use perchside::wording::Practice;
 use support::{TODAY, intake, rulebook};
 
 fn texts() -> &'static str {
     static TEXTS: std::sync::OnceLock<String> = std::sync::OnceLock::new();
     TEXTS.get_or_init(|| {
-        House::open(Library::embedded(), None, Care::Trusted)
-            .unwrap()
-            .all_texts()
+        House::open(
+            Library::embedded(),
+            None,
+            Care::Trusted,
+            jiff::civil::date(2026, 11, 25),
+        )
+        .unwrap()
+        .all_texts()
     })
 }
 

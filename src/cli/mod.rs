@@ -18,6 +18,7 @@ use jiff::ZonedDateTime;
 use jiff::civil::Date;
 
 use crate::answers::Answers;
+use crate::house::{House, Voiced};
 use crate::intake::Intake;
 use crate::library::Library;
 use crate::log::{Household, Log};
@@ -26,7 +27,6 @@ use crate::questionnaire::Questionnaire;
 use crate::rulebook::{Care, LogBook, Rulebook};
 use crate::source::Source;
 use crate::wording::practice::{find_language, unknown_language};
-use crate::wording::{House, Voiced};
 
 pub use output::Outcome;
 
@@ -144,7 +144,9 @@ fn house(common: &Common, io: &mut Io<'_>) -> std::io::Result<Option<House>> {
         None => (Ok(Library::embedded()), Care::Trusted),
         Some(folder) => (Library::folder(folder), Care::Full),
     };
-    match library.and_then(|library| House::open(library, common.practice.as_deref(), care)) {
+    match library
+        .and_then(|library| House::open(library, common.practice.as_deref(), care, io.today))
+    {
         Ok(house) => Ok(Some(house)),
         Err(problems) => {
             say(&problems, io)?;

@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use serde_json::json;
 
 use crate::decision::{decide, examples, mutate};
+use crate::house::House;
 use crate::intake::Intake;
 use crate::library::Library;
 use crate::mistake::{Problem, Report, sort};
@@ -17,7 +18,6 @@ use crate::papers::{PAPERS, Paper, catalogue};
 use crate::plan::{Options, Plan};
 use crate::rulebook::{Care, LogBook, Rulebook};
 use crate::source::Source;
-use crate::wording::House;
 use crate::words::{closest, is_kebab};
 
 use super::output::write_whole;
@@ -155,7 +155,7 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
         Some(folder) => Library::folder(folder),
     };
     let loaded = library.and_then(|library| {
-        let house = House::open(library, common.practice.as_deref(), Care::Full)?;
+        let house = House::open(library, common.practice.as_deref(), Care::Full, io.today)?;
         let (rulebook, mut problems) = Rulebook::load(&house.library, Care::Full)?;
         // What is wrong with it was told with the rulebook already.
         let (book, _) = LogBook::load(&house.library, &rulebook.tables, Care::Full)?;

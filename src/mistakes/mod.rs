@@ -1,6 +1,8 @@
 //! Every mistake there is, each a struct of its own, by where it is met.
 
 pub mod data;
+pub mod departure;
+pub mod edition;
 pub mod file;
 pub mod inbox;
 pub mod intake;
@@ -52,6 +54,8 @@ pub fn all_names() -> Vec<&'static str> {
         intake::NAMES,
         log::NAMES,
         data::NAMES,
+        departure::NAMES,
+        edition::NAMES,
         rulebook::NAMES,
         wording::NAMES,
     ]

@@ -84,7 +84,7 @@ pub fn list_markdown(rulebook: &Rulebook) -> String {
         .collect();
     page(
         "rules.md",
-        &json!({"topics": topics, "name": rulebook.tables.name, "version": rulebook.tables.version, "date": rulebook.tables.date, "review": rulebook.tables.review_by}),
+        &json!({"topics": topics, "name": rulebook.tables.edition.name, "version": rulebook.tables.edition.version, "date": rulebook.tables.edition.date, "review": rulebook.tables.edition.review_by}),
     )
 }
 
@@ -109,7 +109,7 @@ pub fn next_step_markdown(rulebook: &Rulebook, book: &LogBook) -> String {
         .collect();
     page(
         "next-step.md",
-        &json!({"rules": rules, "facts": facts, "checks": book.checks, "name": rulebook.tables.name, "version": rulebook.tables.version, "date": rulebook.tables.date}),
+        &json!({"rules": rules, "facts": facts, "checks": book.checks, "name": rulebook.tables.edition.name, "version": rulebook.tables.edition.version, "date": rulebook.tables.edition.date}),
     )
 }
 

@@ -8,9 +8,10 @@ use minijinja::value::{Serde, ValueKind};
 use minijinja::{AutoEscape, Environment, Error, ErrorKind, State, UndefinedBehavior, Value};
 use serde::Serialize;
 
+use crate::house::{House, Voiced};
 use crate::templates::Templates;
 use crate::tongue::Tongue;
-use crate::wording::{self, House, OWN, Practice, Spelling, Units, Voice, Voiced};
+use crate::wording::{self, OWN, Practice, Spelling, Units, Voice};
 
 use super::{markdown, note};
 

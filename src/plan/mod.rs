@@ -364,8 +364,8 @@ impl Plan {
             cautions: rulebook.tables.cautions.clone(),
             record: Record {
                 program: env!("CARGO_PKG_VERSION").to_owned(),
-                rulebook: rulebook.tables.name.clone(),
-                rulebook_version: rulebook.tables.version.clone(),
+                rulebook: rulebook.tables.edition.name.clone(),
+                rulebook_version: rulebook.tables.edition.version.to_string(),
                 rulebook_fingerprint: short(&rulebook.fingerprint),
                 intake_fingerprint: short(&intake.fingerprint),
                 date: decision.today.to_string(),

@@ -18,10 +18,10 @@ use crate::words::is_kebab;
 use super::function::Functions;
 use super::measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
 use super::outcome::{Contact, Risk, Start, Vet};
-use super::rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then, is_private};
+use super::rule::{Example, ExampleKind, Gate, Layer, Need, Priority, Rule, Then, is_private};
 use super::sayings::Sayings;
 use super::tables::Tables;
-use super::{Care, Rulebook, check, figure, sign, triage};
+use super::{Care, Rulebook, check, edition, figure, sign, triage};
 
 /// The language the texts of rules and measures are in.
 const OWN_LANGUAGE: &str = "en";
@@ -55,11 +55,16 @@ pub(super) fn load(
         if !rest.ends_with(".yaml") {
             return None;
         }
-        (topic == "measures" || !NOT_RULES.contains(&topic)).then_some((topic, rest, source))
+        let layer = if library.is_own(name) {
+            Layer::Practice
+        } else {
+            Layer::Base
+        };
+        (topic == "measures" || !NOT_RULES.contains(&topic)).then_some((topic, rest, source, layer))
     });
-    let (first, second): (Vec<_>, Vec<_>) = files.partition(|(topic, _, _)| *topic == "measures");
+    let (first, second): (Vec<_>, Vec<_>) = files.partition(|(topic, ..)| *topic == "measures");
     let mut rules: Vec<Rule> = Vec::with_capacity(second.len());
-    for (topic, rest, source) in first.into_iter().chain(second) {
+    for (topic, rest, source, layer) in first.into_iter().chain(second) {
         let is_measure = topic == "measures";
         let stem = rest
             .rsplit('/')
@@ -83,6 +88,7 @@ pub(super) fn load(
             tables: &tables,
             topic,
             stem,
+            layer,
             care,
         };
         if let Some((other, rest)) = seen.insert((is_measure, stem), (topic, rest)) {
@@ -124,6 +130,7 @@ pub(super) fn load(
         measures,
         sources: tables.sources.clone(),
         tables,
+        departures: Vec::new(),
         tongue: Tongue::load(library, OWN_LANGUAGE, problems),
         fingerprint: library.fingerprint(),
     }
@@ -136,6 +143,7 @@ struct Reader<'a> {
     tables: &'a Tables,
     topic: &'a str,
     stem: &'a str,
+    layer: Layer,
     care: Care,
 }
 
@@ -181,8 +189,19 @@ impl<'a> Reader<'a> {
 
     fn rule(&self, measures: &BTreeMap<String, Measure>) -> Option<Rule> {
         let fields = self.file.fields(&[
-            "id", "title", "why", "tell", "source", "for each", "priority", "between", "when",
-            "then", "examples",
+            "id",
+            "title",
+            "why",
+            "tell",
+            "source",
+            "for each",
+            "priority",
+            "floor",
+            "review-by",
+            "between",
+            "when",
+            "then",
+            "examples",
         ]);
         let id = self.id(&fields);
         let each_person = fields.word("for each", &["person"]).is_some();
@@ -219,9 +238,15 @@ impl<'a> Reader<'a> {
             priority: fields
                 .word("priority", Priority::WORDS)
                 .map_or(Priority::Normal, |at| Priority::ALL[at]),
+            layer: self.layer,
+            floor: fields.yes("floor"),
+            review_by: fields
+                .get("review-by")
+                .and_then(|_| edition::day(&fields, "review-by")),
             private: is_private(self.vocabulary, &when),
             when,
             then,
+            departed: None,
             examples,
             place: self.place(),
         })
@@ -301,6 +326,7 @@ impl<'a> Reader<'a> {
         let gate = Gate {
             id,
             topic: self.topic.to_owned(),
+            layer: self.layer,
             title: fields.needed_text("title"),
             why: fields.needed_text("why"),
             tell: fields.needed_text("tell"),
@@ -481,6 +507,7 @@ impl<'a> Reader<'a> {
             for_person: whom == Some(1),
             control: control.map_or(Control::Gear, |at| Control::ALL[at]),
             step: step.map_or(HumaneStep::Consequence, |at| HumaneStep::ALL[at]),
+            layer: self.layer,
             source: check::sources(&fields, self.tables),
             place: self.place(),
         })

@@ -1,6 +1,7 @@
 //! Measures: one thing a household does, or never does.
 
 use super::outcome::Start;
+use super::rule::Layer;
 use super::scale::scale;
 use crate::mistake::Place;
 
@@ -106,6 +107,8 @@ pub struct Measure {
     pub step: HumaneStep,
     /// Keys of its sources.
     pub source: Vec<String>,
+    /// Whose it is. A shipped measure with a practice's sentences is the practice's.
+    pub layer: Layer,
     /// Where it stands.
     pub place: Place,
 }

@@ -1,6 +1,8 @@
 //! The rulebook: rules, gates, measures, sources and the tables around them, loaded and checked into one value.
 
 mod check;
+pub mod departure;
+mod edition;
 mod figure;
 mod function;
 mod load;
@@ -18,13 +20,16 @@ mod triage;
 use std::collections::BTreeMap;
 
 pub use check::refused_in;
+pub use departure::{Departed, Departure};
+pub(crate) use edition::day;
+pub use edition::{Change, Edition};
 pub use figure::{FIGURES, FigureText};
 pub use function::{Function, Functions, Procedure};
 pub use log_book::LogBook;
 pub use measure::{Control, HumaneStep, Measure, MeasureKind, Urgency};
 pub use next::{After, Begin, Cap, Check, NextExample, NextRule, NextThen, Tell, Work};
 pub use outcome::{Contact, Risk, Start, Vet};
-pub use rule::{Example, ExampleKind, Gate, Need, Priority, Rule, Then};
+pub use rule::{Example, ExampleKind, Gate, Layer, Need, Priority, Rule, Then};
 pub use sayings::{Saying, Sayings, filled};
 pub use sign::{SignEntry, Signal};
 pub use tables::{Call, Caution, FollowUp, Referral, RefusedWords, Source, Tables, refused_words};
@@ -64,6 +69,8 @@ pub struct Rulebook {
     pub sources: BTreeMap<String, Source>,
     /// Name, version, referrals, calls, follow-ups, cautions.
     pub tables: Tables,
+    /// Departures of the practice from its rules, whether they count on the day or not.
+    pub departures: Vec<Departure>,
     /// The small words around values, in the language its texts are in.
     pub tongue: Tongue,
     /// SHA-256 over all files.

@@ -7,6 +7,7 @@ use crate::facts::Vocabulary;
 use crate::language::{Condition, FactRef};
 use crate::mistake::Place;
 
+use super::departure::Departed;
 use super::outcome::{Contact, Risk, Start, Vet};
 
 /// What a rule changes.
@@ -94,6 +95,17 @@ impl Priority {
     pub const WORDS: &[&str] = &["first", "normal", "last"];
 }
 
+/// Whose a rule is. What a layer adds never loosens what a layer below it says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Layer {
+    /// The rulebook's own.
+    #[default]
+    Base,
+    /// A practice's, from its own folder.
+    Practice,
+}
+
 /// A rule: when a condition holds, outcomes tighten and measures land.
 #[derive(Debug, Clone)]
 pub struct Rule {
@@ -115,10 +127,18 @@ pub struct Rule {
     pub between: Vec<FactRef>,
     /// How early its measures are taken.
     pub priority: Priority,
+    /// Whose it is.
+    pub layer: Layer,
+    /// True when nobody may loosen it: it belongs to the safety floor.
+    pub floor: bool,
+    /// By when it has to be looked at again, where that is sooner than its edition.
+    pub review_by: Option<Date>,
     /// When it speaks.
     pub when: Condition,
     /// What it changes.
     pub then: Then,
+    /// What it said before a practice departed from it.
+    pub departed: Option<Departed>,
     /// True when its condition rests on a private answer, alone or with others.
     pub private: bool,
     /// Examples of it.
@@ -153,6 +173,8 @@ pub struct Gate {
     pub tell: String,
     /// Keys of its sources.
     pub source: Vec<String>,
+    /// Whose it is. A gate always belongs to the safety floor.
+    pub layer: Layer,
     /// Which start mode it opens.
     pub opens: Start,
     /// What has to be true.

@@ -14,6 +14,7 @@ use crate::tree::{Node, Path};
 use crate::words::is_kebab;
 
 use super::Care;
+use super::edition::{self, Edition};
 
 /// The files of the tables.
 pub(super) const TABLE_FILES: &[&str] = &[
@@ -111,16 +112,8 @@ pub struct RefusedWords {
 /// All tables.
 #[derive(Debug, Clone, Default)]
 pub struct Tables {
-    /// The rulebook's name.
-    pub name: String,
-    /// Its version.
-    pub version: String,
-    /// Its date.
-    pub date: String,
-    /// Who owns it.
-    pub owner: String,
-    /// When it has to be looked at again.
-    pub review_by: String,
+    /// Its name, version, day, owner, and by when it has to be looked at again.
+    pub edition: Edition,
     /// The day on which examples are read; `None` when it could not be read itself.
     pub examples_day: Option<Date>,
     /// Sources by key.
@@ -218,36 +211,9 @@ impl Tables {
     }
 
     fn about<'a>(&mut self, file: &'a File<'a>) {
-        let fields = file.fields(&[
-            "name",
-            "version",
-            "date",
-            "owner",
-            "review-by",
-            "examples-day",
-            "changes",
-        ]);
-        self.name = fields.needed_text("name");
-        self.version = fields.needed_text("version");
-        self.date = fields.needed_text("date");
-        self.owner = fields.needed_text("owner");
-        self.review_by = fields.needed_text("review-by");
-        let mut days = ["date", "review-by", "examples-day"].map(|key| {
-            let text = fields.needed_text(key);
-            let day: Option<Date> = text.parse().ok();
-            if day.is_none() && !text.is_empty() {
-                file.fault(
-                    &fields.at(key),
-                    WrongKind {
-                        key: key.to_owned(),
-                        wanted: "a day like 2026-06-01".to_owned(),
-                        found: text,
-                    },
-                );
-            }
-            day
-        });
-        self.examples_day = days[2].take();
+        let fields = file.fields(&[Edition::KEYS, &["examples-day"]].concat());
+        self.edition = Edition::read(&fields);
+        self.examples_day = edition::day(&fields, "examples-day");
     }
 }
 

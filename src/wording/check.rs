@@ -36,7 +36,7 @@ pub fn check(
 }
 
 /// Holds a practice's own sentences in the rulebook's own language against it: what they may not say, and numbers they lost.
-pub(super) fn own_sentences(
+pub(crate) fn own_sentences(
     rulebook: &mut Rulebook,
     library: &Library,
     problems: &mut Vec<Problem>,
@@ -58,7 +58,7 @@ pub(super) fn own_sentences(
 }
 
 /// What a practice says at the start and the end of papers, too.
-pub(super) fn own_greetings(rulebook: &Rulebook, practice: &Practice, problems: &mut Vec<Problem>) {
+pub(crate) fn own_greetings(rulebook: &Rulebook, practice: &Practice, problems: &mut Vec<Problem>) {
     for text in [&practice.opening, &practice.closing].into_iter().flatten() {
         for (words, because) in refused_in(text, &rulebook.tables.refused) {
             let mistake = TranslationRefusedWords { words, because };
@@ -68,7 +68,7 @@ pub(super) fn own_greetings(rulebook: &Rulebook, practice: &Practice, problems: 
 }
 
 /// Templates of a practice say nothing that the rulebook may not say.
-pub(super) fn own_templates(
+pub(crate) fn own_templates(
     rulebook: &Rulebook,
     templates: &Templates,
     problems: &mut Vec<Problem>,

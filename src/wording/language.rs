@@ -7,7 +7,7 @@ use crate::mistake::{Place, Problem};
 use crate::tongue::Tongue;
 use crate::tree::{Node, Path, Step};
 
-use super::house::FROM_PRACTICE;
+use super::FROM_PRACTICE;
 
 /// Files of a language that hold no sentences.
 const NOT_SENTENCES: &[&str] = &[

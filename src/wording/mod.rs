@@ -4,7 +4,6 @@
 //! sentences below `languages/`. Words never change what is decided.
 
 pub mod check;
-mod house;
 pub mod language;
 mod opening;
 pub mod practice;
@@ -13,7 +12,6 @@ mod stamps;
 pub mod texts;
 
 pub use crate::customary::Units;
-pub use house::{House, Voiced};
 pub use language::Translation;
 pub use practice::{Emergency, PaperSize, Practice};
 pub use spelling::Spelling;
@@ -25,6 +23,9 @@ use crate::rulebook::{LogBook, Rulebook};
 /// The language the rulebook is written in.
 pub const OWN: &str = "en";
 
+/// Where a practice's own sentences lie once its folder is laid over the shipped one; sorts before every other name.
+pub(crate) const FROM_PRACTICE: &str = "+/";
+
 /// How papers speak.
 #[derive(Debug, Clone, Default)]
 pub struct Voice {
@@ -34,6 +35,16 @@ pub struct Voice {
     pub units: Units,
     /// How words are spelt, where the language is the rulebook's own.
     pub spelling: Spelling,
+}
+
+impl Voice {
+    /// True when it asks for anything but the rulebook as it stands.
+    #[must_use]
+    pub fn differs(&self) -> bool {
+        self.language != OWN
+            || self.units != Units::default()
+            || self.spelling != Spelling::default()
+    }
 }
 
 /// What came of putting a rulebook into a voice.

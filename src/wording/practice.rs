@@ -8,6 +8,7 @@ use crate::library::Library;
 use crate::mistake::Problem;
 use crate::mistakes::data::WrongKind;
 use crate::mistakes::wording::{LanguageUnknown, SignDistanceDoesNotFit};
+use crate::rulebook::Edition;
 use crate::source::Source;
 use crate::tongue::Tongue;
 use crate::units::Unit;
@@ -69,6 +70,8 @@ pub struct Practice {
     pub opening: Option<String>,
     /// And at their end.
     pub closing: Option<String>,
+    /// The edition of its own rules and words; `None` while it keeps no count of them.
+    pub house_rules: Option<Edition>,
     /// The sheet papers are printed on.
     pub paper: PaperSize,
     /// True when every household paper is in large print.
@@ -137,6 +140,7 @@ fn of_fields(file: &File<'_>, library: &Library) -> Practice {
         "emergency",
         "opening",
         "closing",
+        "house-rules",
         "paper",
         "large-print",
         "sign-distance",
@@ -167,6 +171,10 @@ fn of_fields(file: &File<'_>, library: &Library) -> Practice {
         emergency,
         opening: fields.text("opening"),
         closing: fields.text("closing"),
+        house_rules: fields.get("house-rules").map(|node| {
+            let known = Edition::KEYS;
+            Edition::read(&Fields::new(file, node, fields.at("house-rules"), known))
+        }),
         paper: PaperSize::ALL[pick("paper", PaperSize::WORDS)],
         large_print: fields.yes("large-print"),
         sign_distance_cm: sign_distance(&fields),

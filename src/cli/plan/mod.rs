@@ -10,6 +10,7 @@ use clap::{Args, ValueEnum};
 use jiff::civil::Date;
 
 use crate::decision::decide;
+use crate::house::{House, Voiced};
 use crate::intake::Intake;
 use crate::log::Log;
 use crate::mistake::Mistake as _;
@@ -21,8 +22,8 @@ use crate::questionnaire::Questionnaire;
 use crate::redact::Case;
 use crate::review::Review;
 use crate::rulebook::{LogBook, Rulebook};
+use crate::wording::OWN;
 use crate::wording::practice::{find_language, unknown_language};
-use crate::wording::{House, OWN, Voiced};
 
 use self::redaction::{account_said, nothing_left};
 use self::set::PaperSet;

@@ -10,13 +10,13 @@ use jiff::ZonedDateTime;
 use jiff::civil::DateTime;
 
 use crate::hours::Hours;
+use crate::house::House;
 use crate::inbox::{Form, Inbox, Input, Mapping};
 use crate::papers::engine::Engine;
 use crate::papers::triage::{Format, List, Width, WriteError, json_line};
 use crate::rulebook::{Contact, Rulebook};
 use crate::source::Source;
 use crate::triage::{Assessed, Desk, each};
-use crate::wording::House;
 
 use super::output::{self, Outcome};
 use super::{Common, Io, house, say, speaking};

@@ -7,6 +7,7 @@ use serde_json::json;
 use crate::answers::Given;
 use crate::decision::decide;
 use crate::fingerprint;
+use crate::house::House;
 use crate::inbox::{Inbox, Item};
 use crate::intake::{Checked, Intake};
 use crate::papers::Paper;
@@ -14,7 +15,7 @@ use crate::papers::engine::Engine;
 use crate::papers::triage::{Format, told};
 use crate::plan::{Options, Plan};
 use crate::triage::{Assessed, Board, Desk};
-use crate::wording::{House, OWN};
+use crate::wording::OWN;
 use crate::words::folded;
 
 use super::super::output::Outcome;

@@ -49,8 +49,8 @@ fn fill(
         "rows": list.board.lines.len().min(list.top),
         "left_out": list.left_out(),
         "rulebook": {
-            "name": list.desk.rulebook().tables.name,
-            "version": list.desk.rulebook().tables.version,
+            "name": list.desk.rulebook().tables.edition.name,
+            "version": list.desk.rulebook().tables.edition.version,
             "fingerprint": list.desk.rulebook().fingerprint,
         },
     });

@@ -1,18 +1,24 @@
-//! The rulebook with a practice's own folder over it: what it adds, which sentences and templates it has put in place of others.
+//! The rulebook with a practice's own folder over it: what it adds, which sentences and templates it has put in place of others,
+//! and where it departs from a shipped rule.
+//!
+//! A practice may add and tighten freely: outcomes only tighten, so nothing that it adds can loosen what is shipped. To loosen a
+//! shipped rule it writes a departure; the safety floor has none.
+
+mod departures;
+mod layers;
 
 use std::path::Path;
 
+use jiff::civil::Date;
+
 use crate::library::{Care, Library};
 use crate::mistake::{Problem, sort};
-use crate::mistakes::wording::{MeasureChangesMoreThanWords, ShippedFileReplaced};
-use crate::rulebook::{LogBook, Measure, MeasureKind, Rulebook};
+use crate::rulebook::{Edition, LogBook, Rulebook};
 use crate::source::Source;
 use crate::templates::Templates;
-
-use super::{OWN, Practice, Spoken, Translation, Voice, check, speak};
-
-/// Where a practice's own sentences lie once its folder is laid over the shipped one; sorts before every other name.
-pub(super) const FROM_PRACTICE: &str = "+/";
+use crate::wording::{
+    FROM_PRACTICE, OWN, Practice, Spoken, Translation, Voice, check, speak, speak_log,
+};
 
 /// Everything papers are made with.
 #[derive(Debug)]
@@ -25,6 +31,14 @@ pub struct House {
     pub practice: Practice,
     /// Shipped measures that have other sentences here, by id.
     pub replaced_measures: Vec<String>,
+    /// SHA-256 over the files of the rulebook below the practice's.
+    pub base_fingerprint: String,
+    /// SHA-256 over all files of the practice's folder that count; `None` without one.
+    pub practice_fingerprint: Option<String>,
+    /// The day the house is open for: departures end.
+    pub today: Date,
+    /// The files of departures.
+    departures: Library,
     care: Care,
 }
 
@@ -37,20 +51,32 @@ pub struct Voiced {
     pub voice: Voice,
     /// What was missing, and what the practice has replaced.
     pub spoken: Spoken,
+    /// What has to be said each time: departures that do not count today.
+    pub notices: Vec<Problem>,
 }
 
 impl House {
-    /// Opens a rulebook and a practice's folder.
+    /// Opens a rulebook and a practice's folder, for one day.
     ///
     /// # Errors
     /// All mistakes of `practice.yaml`, every file that cannot be read, and every shipped file that may not be replaced.
-    pub fn open(base: Library, folder: Option<&Path>, care: Care) -> Result<Self, Vec<Problem>> {
+    pub fn open(
+        base: Library,
+        folder: Option<&Path>,
+        care: Care,
+        today: Date,
+    ) -> Result<Self, Vec<Problem>> {
+        let base_fingerprint = base.fingerprint();
         let Some(folder) = folder else {
             return Ok(Self {
                 library: base,
                 templates: Templates::embedded(),
                 practice: Practice::unnamed(),
                 replaced_measures: Vec::new(),
+                base_fingerprint,
+                practice_fingerprint: None,
+                today,
+                departures: Library::of([]),
                 care,
             });
         };
@@ -58,7 +84,7 @@ impl House {
         let rules = folder.join("rules");
         let (library, replaced_measures, care) = if rules.is_dir() {
             let own = Library::folder(&rules)?;
-            let (library, replaced) = layered(base, own, &mut problems);
+            let (library, replaced) = layers::layered(base, own, &mut problems);
             (library, replaced, Care::Full)
         } else {
             // The words of `practice.yaml` and of templates are held against the refused ones, which a quick load leaves out.
@@ -68,19 +94,37 @@ impl House {
             problems.extend(found);
             Templates::embedded()
         });
+        let departures = folder.join("departures");
+        let departures = if departures.is_dir() {
+            Library::folder(&departures).unwrap_or_else(|found| {
+                problems.extend(found);
+                Library::of([])
+            })
+        } else {
+            Library::of([])
+        };
+        let mut about = String::new();
         let practice = Source::read(&folder.join("practice.yaml"))
             .map_err(|problem| vec![problem])
-            .and_then(|source| Practice::read(&source, &library))
+            .and_then(|source| {
+                about = source.text.to_string();
+                Practice::read(&source, &library)
+            })
             .unwrap_or_else(|found| {
                 problems.extend(found);
                 Practice::unnamed()
             });
+        let practice_fingerprint = fingerprint(&about, &library, &departures, &templates);
         if problems.is_empty() {
             Ok(Self {
                 library,
                 templates,
                 practice,
                 replaced_measures,
+                base_fingerprint,
+                practice_fingerprint: Some(practice_fingerprint),
+                today,
+                departures,
                 care,
             })
         } else {
@@ -95,9 +139,7 @@ impl House {
     /// All problems of the rulebook and of the language's files, when at least one is an error.
     pub fn speaking(&self, language: &str) -> Result<(Voiced, Vec<Problem>), Vec<Problem>> {
         let (mut rulebook, mut problems) = Rulebook::load(&self.library, self.care)?;
-        if !self.replaced_measures.is_empty() {
-            self.words_alone(&rulebook, &mut problems);
-        }
+        self.layers(&mut rulebook, &mut problems);
         check::own_templates(&rulebook, &self.templates, &mut problems);
         check::own_greetings(&rulebook, &self.practice, &mut problems);
         let voice = self.practice.voice(language);
@@ -117,14 +159,36 @@ impl House {
         if problems.iter().any(Problem::is_error) {
             return Err(problems);
         }
+        let (notices, problems) = problems
+            .into_iter()
+            .partition(|problem| NOTICES.contains(&problem.mistake.name()));
         Ok((
             Voiced {
                 rulebook,
                 voice,
                 spoken,
+                notices,
             },
             problems,
         ))
+    }
+
+    /// Holds a practice's layer against the rulebook below it, and lets its departures count.
+    fn layers(&self, rulebook: &mut Rulebook, problems: &mut Vec<Problem>) {
+        if !self.library.own.is_empty() {
+            layers::words_alone(&self.replaced_measures, rulebook, problems);
+            layers::set_aside(&self.replaced_measures, rulebook, problems);
+        }
+        if !self.departures.files.is_empty() {
+            let departures = departures::read(&self.departures, rulebook, self.today, problems);
+            rulebook.depart(departures);
+        }
+    }
+
+    /// The edition of the practice's own rules, where it keeps count of them.
+    #[must_use]
+    pub fn edition(&self) -> Option<&Edition> {
+        self.practice.house_rules.as_ref()
     }
 
     /// The same house without what tells which practice it is.
@@ -178,7 +242,7 @@ impl House {
         let (mut book, problems) = LogBook::load(&self.library, &rulebook.tables, self.care)?;
         let voice = self.practice.voice(&self.practice.language);
         if voice.differs() {
-            super::speak_log(&mut book, &self.library, &voice);
+            speak_log(&mut book, &self.library, &voice);
         }
         Ok((book, problems))
     }
@@ -188,9 +252,7 @@ impl House {
     pub fn check_words(&self) -> Vec<Problem> {
         let mut problems = Vec::new();
         if let Ok((mut rulebook, _)) = Rulebook::load(&self.library, Care::Full) {
-            if !self.replaced_measures.is_empty() {
-                self.words_alone(&rulebook, &mut problems);
-            }
+            self.layers(&mut rulebook, &mut problems);
             check::own_templates(&rulebook, &self.templates, &mut problems);
             check::own_greetings(&rulebook, &self.practice, &mut problems);
             check::check(&mut rulebook, &self.library, &self.templates, &mut problems);
@@ -212,113 +274,29 @@ impl House {
         );
         own
     }
-
-    /// A shipped measure with other sentences is the same measure in all else.
-    fn words_alone(&self, rulebook: &Rulebook, problems: &mut Vec<Problem>) {
-        let Ok((shipped, _)) = Rulebook::load(&Library::embedded(), Care::Trusted) else {
-            return;
-        };
-        for id in &self.replaced_measures {
-            let (Some(own), Some(shipped)) = (rulebook.measures.get(id), shipped.measures.get(id))
-            else {
-                continue;
-            };
-            if let Some(what) = difference(own, shipped) {
-                problems.push(Problem::at(
-                    own.place.clone(),
-                    MeasureChangesMoreThanWords {
-                        id: id.clone(),
-                        what: what.to_owned(),
-                    },
-                ));
-            }
-        }
-    }
 }
 
-impl Voice {
-    /// True when it asks for anything but the rulebook as it stands.
-    fn differs(&self) -> bool {
-        self.language != OWN
-            || self.units != super::Units::default()
-            || self.spelling != super::Spelling::default()
-    }
-}
+/// The mistakes that are told each time something is decided, not only when the rulebook is checked.
+const NOTICES: &[&str] = &["departure-expired", "departure-ahead"];
 
-/// Lays a practice's files over the shipped ones: new files are added, measures may be put in place of shipped ones.
-fn layered(mut base: Library, own: Library, problems: &mut Vec<Problem>) -> (Library, Vec<String>) {
-    let mut replaced = Vec::new();
-    for (path, source) in own.files {
-        let path = path
-            .strip_prefix("languages/")
-            .and_then(|rest| {
-                let (id, name) = rest.split_once('/')?;
-                // The small words of a language are the shipped ones; a language of the practice's own brings its file.
-                let whole = base.get(&path).is_none()
-                    && ["language.yaml", "made-from.yaml", "refused-words.yaml"].contains(&name);
-                (!whole).then(|| format!("languages/{id}/{FROM_PRACTICE}{name}"))
-            })
-            .unwrap_or(path);
-        match base.files.iter_mut().find(|(other, _)| *other == path) {
-            None => base.files.push((path, source)),
-            Some(shipped) if path.starts_with("measures/") => {
-                let stem = path.rsplit('/').next().unwrap_or(&path);
-                replaced.push(stem.trim_end_matches(".yaml").to_owned());
-                shipped.1 = source;
-            }
-            Some(_) => problems.push(Problem::of_file(
-                &source.label,
-                ShippedFileReplaced { file: path },
-            )),
-        }
+/// SHA-256 over every file of a practice that counts: path and text, in a fixed order.
+fn fingerprint(
+    about: &str,
+    library: &Library,
+    departures: &Library,
+    templates: &Templates,
+) -> String {
+    let mut parts: Vec<&[u8]> = vec![b"practice.yaml", about.as_bytes()];
+    let own = |(path, _): &&(String, Source)| {
+        library.is_own(path) || path.contains(&format!("/{FROM_PRACTICE}"))
+    };
+    let departures = departures.files.iter();
+    for (path, source) in library.files.iter().filter(own).chain(departures) {
+        parts.extend([path.as_bytes(), source.text.as_bytes()]);
     }
-    base.files.sort_by(|a, b| a.0.cmp(&b.0));
-    base.strays.extend(own.strays);
-    (base, replaced)
-}
-
-fn difference(own: &Measure, shipped: &Measure) -> Option<&'static str> {
-    if own.for_person != shipped.for_person {
-        return Some("`for`");
+    for (name, _) in templates.own() {
+        let text = templates.get(name).unwrap_or_default();
+        parts.extend([name.as_bytes(), text.as_bytes()]);
     }
-    if own.control != shipped.control {
-        return Some("`control`");
-    }
-    if own.step != shipped.step {
-        return Some("`step`");
-    }
-    match (&own.kind, &shipped.kind) {
-        (
-            MeasureKind::Do {
-                start,
-                only_from,
-                covers,
-                comes_before,
-                ..
-            },
-            MeasureKind::Do {
-                start: start_0,
-                only_from: only_from_0,
-                covers: covers_0,
-                comes_before: comes_before_0,
-                ..
-            },
-        ) => [
-            (start == start_0, "`start`"),
-            (only_from == only_from_0, "`only-from`"),
-            (covers == covers_0, "`covers`"),
-            (comes_before == comes_before_0, "`comes-before`"),
-        ]
-        .into_iter()
-        .find(|(same, _)| !same)
-        .map(|(_, what)| what),
-        (
-            MeasureKind::Never { rules_out, .. },
-            MeasureKind::Never {
-                rules_out: rules_out_0,
-                ..
-            },
-        ) => (rules_out != rules_out_0).then_some("`rules-out`"),
-        _ => Some("`do` or `never`"),
-    }
+    crate::fingerprint::of_parts(&parts)
 }

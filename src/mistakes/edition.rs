@@ -1,0 +1,14 @@
+//! Mistakes of versions: of a rulebook, and of a practice's own rules.
+
+use super::mistakes;
+
+mistakes! {
+    /// A version that is none.
+    Error "version-not-semantic" VersionNotSemantic { text: String, why: String } "`{text}` is no version: {why}" => "write three numbers with dots between, like 1.4.0, as Semantic Versioning asks";
+    /// A version that no entry of the changelog made.
+    Error "version-without-change" VersionWithoutChange { version: String, newest: String } "the version is {version}, and the first entry of `changes` is {newest}" => "put an entry for this version first, and say in it what changed and why";
+    /// Entries of a changelog that are not the newest first.
+    Error "changes-out-of-order" ChangesOutOfOrder { upper: String, lower: String } "{upper} stands above {lower}, and is no later" => "put the newest entry first: higher versions above lower ones, later days above earlier ones";
+    /// A review before the edition itself.
+    Error "review-before-edition" ReviewBeforeEdition { date: String } "this is no later than the day of the edition itself, {date}" => "write a day after it; a year is usual";
+}
