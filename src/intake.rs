@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use crate::answers::{self, Answers};
+use crate::case_file::CaseFile;
 use crate::facts::{self, Facts, Vocabulary};
 use crate::fingerprint;
 use crate::mistake::{Problem, sort};
@@ -22,6 +23,8 @@ pub struct Intake {
     pub places: Places,
     /// SHA-256 of its text.
     pub fingerprint: String,
+    /// SHA-256 of the consultant's own file beside it; `None` where there is none.
+    pub case_file_fingerprint: Option<String>,
 }
 
 /// The answers of one form, read and checked, whatever was found wrong with them.
@@ -113,9 +116,18 @@ impl Intake {
                 answers,
                 places,
                 fingerprint,
+                case_file_fingerprint: None,
                 source,
             },
             problems,
         ))
+    }
+
+    /// The same case with what the consultant keeps beside it.
+    #[must_use]
+    pub fn with_case_file(mut self, beside: CaseFile) -> Self {
+        self.answers.overrulings = beside.overrulings;
+        self.case_file_fingerprint = beside.fingerprint;
+        self
     }
 }

@@ -31,6 +31,7 @@
 //! Data travels one way, left to right; imports point the other way. The clock is read nowhere but in `main`.
 
 pub mod answers;
+pub mod case_file;
 pub mod cli;
 pub mod clock;
 pub mod customary;

@@ -88,6 +88,7 @@ fn misses(path: &Path) -> (String, Vec<String>) {
     let intake = Intake {
         answers,
         places: document.places(),
+        case_file_fingerprint: None,
         fingerprint: String::new(),
         source: source.clone(),
     };

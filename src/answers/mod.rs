@@ -1,10 +1,12 @@
 //! One intake read against the questionnaire: every value typed, blanks kept blank, every fault collected.
 
 mod check;
+mod overruling;
 mod read;
 mod write;
 
 pub use check::check;
+pub use overruling::Overruling;
 pub use read::read;
 pub use write::{flow, one};
 
@@ -64,6 +66,8 @@ pub enum Part {
 pub struct Answers {
     /// By group.
     pub parts: Vec<Part>,
+    /// What the consultant overrules in this case; not part of the form.
+    pub overrulings: Vec<Overruling>,
 }
 
 impl Answers {
@@ -82,6 +86,7 @@ impl Answers {
                     }
                 })
                 .collect(),
+            overrulings: Vec::new(),
         }
     }
 

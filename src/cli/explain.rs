@@ -9,7 +9,7 @@ use crate::decision::decide;
 use crate::papers::engine::Engine;
 use crate::papers::reason;
 
-use super::{Common, Io, Outcome, intake, rulebook};
+use super::{Common, Io, Outcome, intake, overruled_said, rulebook};
 
 /// A form of an explanation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -41,6 +41,7 @@ impl Explain {
             return Ok(Outcome::InputErrors);
         };
         let decision = decide(&rulebook, &intake.answers, io.today);
+        overruled_said(&decision.overruled, &self.intake, io)?;
         let explained = reason::explain(
             &Engine::embedded(),
             &rulebook,

@@ -18,11 +18,14 @@ use jiff::ZonedDateTime;
 use jiff::civil::Date;
 
 use crate::answers::Answers;
+use crate::case_file::{self, CaseFile};
+use crate::decision::{Came, Overruled};
 use crate::house::{House, Voiced};
 use crate::intake::Intake;
 use crate::library::Library;
 use crate::log::{Household, Log};
 use crate::mistake::{Mistake as _, Problem, Severity, render};
+use crate::mistakes::departure::{CaseDepartureHeld, CaseDepartureOver};
 use crate::questionnaire::Questionnaire;
 use crate::rulebook::{Care, LogBook, Rulebook};
 use crate::source::Source;
@@ -158,7 +161,13 @@ fn house(common: &Common, io: &mut Io<'_>) -> std::io::Result<Option<House>> {
 /// The rulebook of a house in one language.
 fn speaking(house: &House, language: &str, io: &mut Io<'_>) -> std::io::Result<Option<Voiced>> {
     match house.speaking(language) {
-        Ok((voiced, _)) => Ok(Some(voiced)),
+        Ok((voiced, _)) => {
+            // Said once, also where papers are made in several languages.
+            if language == house.practice.language {
+                say(&voiced.notices, io)?;
+            }
+            Ok(Some(voiced))
+        }
         Err(problems) => {
             say(&problems, io)?;
             Ok(None)
@@ -186,6 +195,23 @@ fn intake(rulebook: &Rulebook, path: &Path, io: &mut Io<'_>) -> std::io::Result<
                 io.today,
             )
         });
+    let beside = CaseFile::of_form(path).and_then(|beside| {
+        let problems = beside.held_to(rulebook);
+        if problems.is_empty() {
+            Ok(beside)
+        } else {
+            Err(problems)
+        }
+    });
+    // Mistakes of both files are told in one run.
+    let read = match (read, beside) {
+        (Ok((intake, warnings)), Ok(beside)) => Ok((intake.with_case_file(beside), warnings)),
+        (Ok(_), Err(found)) => Err(found),
+        (Err(mut found), beside) => {
+            found.extend(beside.err().unwrap_or_default());
+            Err(found)
+        }
+    };
     match read {
         Ok((intake, warnings)) => {
             say(&warnings, io)?;
@@ -223,6 +249,41 @@ fn told_language(
         )?;
     }
     Ok(found.unwrap_or(own))
+}
+
+/// Says which departures of a case stop at the safety floor, or do not count on the day.
+fn overruled_said(lines: &[Overruled], form: &Path, io: &mut Io<'_>) -> std::io::Result<()> {
+    let label = case_file::beside(form).display().to_string();
+    let problems: Vec<Problem> = lines
+        .iter()
+        .filter_map(|line| {
+            let (outcome, wanted) = (line.outcome.to_owned(), line.wanted.to_owned());
+            let why = match line.came {
+                Came::Ahead => format!("it begins on {}", line.by.date),
+                Came::Expired => format!("it ended on {}", line.by.until),
+                Came::BiteSince => {
+                    format!("the bird has touched someone since {}", line.by.date)
+                }
+                Came::Loosened if line.held_by_floor => {
+                    let now = line.now[1].to_owned();
+                    let mistake = CaseDepartureHeld {
+                        outcome,
+                        wanted,
+                        now,
+                    };
+                    return Some(Problem::of_file(&label, mistake));
+                }
+                Came::Loosened | Came::Tightened | Came::Nothing => return None,
+            };
+            let mistake = CaseDepartureOver {
+                outcome,
+                wanted,
+                why,
+            };
+            Some(Problem::of_file(&label, mistake))
+        })
+        .collect();
+    say(&problems, io)
 }
 
 /// The part of a rulebook that reads logs.

@@ -12,6 +12,7 @@ use crate::rulebook::Rulebook;
 
 use super::effect::{Key, Trials, Tried};
 use super::guards::{Guards, Weighed, could_lift, raise, verdict_of};
+use super::overrule::overrule;
 use super::verdict::Verdict;
 
 /// How many questions are asked first.
@@ -79,7 +80,7 @@ impl<'r> Briefing<'r> {
         )
     }
 
-    /// The ordered outcomes alone.
+    /// The ordered outcomes alone, as the rules have them.
     #[must_use]
     pub fn verdict(&self, facts: &Facts) -> Verdict {
         self.guards
@@ -108,8 +109,15 @@ impl<'r> Briefing<'r> {
             scope: &mut scope,
         };
         let asks = self.asks(&weighed, &mut case, rank);
+        let (verdict, _) = overrule(
+            self.rulebook,
+            case.facts,
+            &case.answers.overrulings,
+            self.today,
+            weighed.verdict(),
+        );
         Brief {
-            verdict: weighed.verdict(),
+            verdict,
             rule,
             asks,
         }

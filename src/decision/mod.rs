@@ -6,10 +6,12 @@ pub mod examples;
 pub mod gaps;
 mod guards;
 pub mod mutate;
+pub mod overrule;
 pub mod reading;
 mod trace;
 mod verdict;
 
+pub use overrule::{Came, Overruled, floor};
 pub use trace::{Binding, Reason, Spoken, What};
 pub use verdict::{Pair, Truths, Verdict, looser, verdict};
 
@@ -119,6 +121,10 @@ pub struct Decision {
     pub workings: Workings,
     /// The ordered outcomes.
     pub verdict: Verdict,
+    /// The same as the rules have them, before anything was overruled.
+    pub ruled: Verdict,
+    /// What the consultant overruled in this case, and what came of it.
+    pub overruled: Vec<Overruled>,
     /// What each rule said, in the order of the rulebook.
     pub rules: Vec<RuleTrace>,
     /// What each gate said.
@@ -143,7 +149,9 @@ pub fn decide(rulebook: &Rulebook, answers: &Answers, today: Date) -> Decision {
         today,
     );
     let truths = Truths::of(rulebook, &facts);
-    let verdict = verdict(rulebook, &truths);
+    let ruled = verdict(rulebook, &truths);
+    let (verdict, overruled) =
+        overrule::overrule(rulebook, &facts, &answers.overrulings, today, ruled);
     let tracer = trace::Tracer {
         rulebook,
         facts: &facts,
@@ -190,6 +198,8 @@ pub fn decide(rulebook: &Rulebook, answers: &Answers, today: Date) -> Decision {
         facts,
         workings,
         verdict,
+        ruled,
+        overruled,
         rules,
         gates,
         landings,

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::facts::{Facts, Items};
 use crate::language::condition::Scope;
 use crate::language::{Condition, Truth};
-use crate::rulebook::{Contact, Gate, Risk, Rule, Rulebook, Start, Vet};
+use crate::rulebook::{Contact, Gate, Risk, Rule, Rulebook, Start, Then, Vet};
 
 /// The truth of every rule and gate.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -101,7 +101,7 @@ impl<T: Copy + Ord> Pair<T> {
         }
     }
 
-    fn raise(&mut self, value: T, truth: Truth) {
+    pub(super) fn raise(&mut self, value: T, truth: Truth) {
         if truth == Truth::True {
             self.known = self.known.max(value);
         }
@@ -125,6 +125,32 @@ pub struct Verdict {
 }
 
 impl Verdict {
+    /// Where no rule says anything.
+    pub(super) fn loosest() -> Self {
+        Self {
+            risk: Pair::both(Risk::Low),
+            start: Pair::both(Start::OpenRoom),
+            contact: Pair::both(Contact::Routine),
+            vet: Pair::both(Vet::Routine),
+        }
+    }
+
+    /// Takes what a rule says, where it holds or may hold.
+    pub(super) fn raise(&mut self, then: &Then, truth: Truth) {
+        if let Some(risk) = then.risk {
+            self.risk.raise(risk, truth);
+        }
+        if let Some(start) = then.start {
+            self.start.raise(start, truth);
+        }
+        if let Some(contact) = then.contact {
+            self.contact.raise(contact, truth);
+        }
+        if let Some(vet) = then.vet {
+            self.vet.raise(vet, truth);
+        }
+    }
+
     /// True when nothing may be trained yet: management only, or the vet comes first.
     #[must_use]
     pub fn is_held(&self) -> bool {
@@ -136,29 +162,12 @@ impl Verdict {
 /// Joins the word of every rule and gate. Outcomes only tighten, so the order does not matter.
 #[must_use]
 pub fn verdict(rulebook: &Rulebook, truths: &Truths) -> Verdict {
-    let mut verdict = Verdict {
-        risk: Pair::both(Risk::Low),
-        start: Pair::both(Start::OpenRoom),
-        contact: Pair::both(Contact::Routine),
-        vet: Pair::both(Vet::Routine),
-    };
+    let mut verdict = Verdict::loosest();
     for (rule, truth) in rulebook.rules.iter().zip(&truths.rules) {
         if *truth == Truth::False {
             continue;
         }
-        let then = &rule.then;
-        if let Some(risk) = then.risk {
-            verdict.risk.raise(risk, *truth);
-        }
-        if let Some(start) = then.start {
-            verdict.start.raise(start, *truth);
-        }
-        if let Some(contact) = then.contact {
-            verdict.contact.raise(contact, *truth);
-        }
-        if let Some(vet) = then.vet {
-            verdict.vet.raise(vet, *truth);
-        }
+        verdict.raise(&rule.then, *truth);
     }
     // A gate that is shut keeps the start one mode tighter than the one it opens.
     for (gate, truth) in rulebook.gates.iter().zip(&truths.gates) {

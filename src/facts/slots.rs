@@ -89,6 +89,7 @@ slots! {
     skill_station = "skills.station",
     skill_return = "skills.hands-free-return",
     takes_calmly = "rewards.takes-calmly",
+    days_since_bite = "tally.days-since-bite",
     case_reference = "case.reference",
     case_received = "case.received",
     case_contact = "case.contact",

@@ -2,16 +2,17 @@
 
 use jiff::civil::Date;
 
+use crate::case_file::in_time;
 use crate::fields::{Fields, File};
 use crate::library::{Library, document};
 use crate::mistake::{Place, Problem};
 use crate::mistakes::data::{IdNotFileName, IdNotKebab};
 use crate::mistakes::departure::{
-    DepartureAhead, DepartureEndsFirst, DepartureExpired, DepartureFromFloor, DepartureFromOwnRule,
+    DepartureAhead, DepartureExpired, DepartureFromFloor, DepartureFromOwnRule,
     DepartureLeavesOutNothing, DepartureNotLooser, DepartureRuleUnknown, DepartureSaysTwoThings,
-    DepartureTooLong, DepartureTwice, DepartureWithoutChange,
+    DepartureTwice, DepartureWithoutChange,
 };
-use crate::rulebook::departure::{Departure, Instead, LONGEST_DAYS, Loosening, State};
+use crate::rulebook::departure::{Departure, Instead, Loosening, State};
 use crate::rulebook::{Contact, Layer, Risk, Rule, Rulebook, Start, Vet, day};
 use crate::tree::Path;
 use crate::words::{closest, is_kebab};
@@ -208,22 +209,6 @@ fn looser<T: Copy + Ord + std::fmt::Display>(
         return None;
     }
     Some(word.map_or(Instead::Nothing, Instead::Word))
-}
-
-fn in_time(fields: &Fields<'_>, date: Date, until: Date) {
-    if until < date {
-        let mistake = DepartureEndsFirst {
-            date: date.to_string(),
-        };
-        fields.file.fault(&fields.at("until"), mistake);
-        return;
-    }
-    let days = date.until(until).map_or(i32::MAX, |span| span.get_days());
-    if days > LONGEST_DAYS {
-        fields
-            .file
-            .fault(&fields.at("until"), DepartureTooLong { days });
-    }
 }
 
 /// No two departures from one rule at the same time: which of them counts would be anyone's guess.

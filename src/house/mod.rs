@@ -13,7 +13,7 @@ use jiff::civil::Date;
 
 use crate::library::{Care, Library};
 use crate::mistake::{Problem, sort};
-use crate::rulebook::{Edition, LogBook, Rulebook};
+use crate::rulebook::{Departure, Edition, LogBook, Rulebook};
 use crate::source::Source;
 use crate::templates::Templates;
 use crate::wording::{
@@ -39,6 +39,8 @@ pub struct House {
     pub today: Date,
     /// The files of departures.
     departures: Library,
+    /// True when nothing may tell which practice it is.
+    nameless: bool,
     care: Care,
 }
 
@@ -77,6 +79,7 @@ impl House {
                 practice_fingerprint: None,
                 today,
                 departures: Library::of([]),
+                nameless: false,
                 care,
             });
         };
@@ -125,6 +128,7 @@ impl House {
                 practice_fingerprint: Some(practice_fingerprint),
                 today,
                 departures,
+                nameless: false,
                 care,
             })
         } else {
@@ -175,12 +179,16 @@ impl House {
 
     /// Holds a practice's layer against the rulebook below it, and lets its departures count.
     fn layers(&self, rulebook: &mut Rulebook, problems: &mut Vec<Problem>) {
+        rulebook.house_rules.clone_from(&self.practice.house_rules);
         if !self.library.own.is_empty() {
             layers::words_alone(&self.replaced_measures, rulebook, problems);
             layers::set_aside(&self.replaced_measures, rulebook, problems);
         }
         if !self.departures.files.is_empty() {
-            let departures = departures::read(&self.departures, rulebook, self.today, problems);
+            let mut departures = departures::read(&self.departures, rulebook, self.today, problems);
+            if self.nameless {
+                departures.iter_mut().for_each(Departure::unnamed);
+            }
             rulebook.depart(departures);
         }
     }
@@ -221,6 +229,7 @@ impl House {
             practice,
             library,
             templates: Templates::embedded(),
+            nameless: true,
             ..self
         }
     }

@@ -29,4 +29,12 @@ mistakes! {
     Warning "departure-ahead" DepartureAhead { id: String, rule: String, date: String } "the departure `{id}` begins on {date}: until then `{rule}` counts as shipped" => "nothing to do if that is meant";
     /// A practice's measure that sets a shipped one aside.
     Error "shipped-measure-set-aside" ShippedMeasureSetAside { id: String, key: String, shipped: String } "`{id}` may not put the shipped measure `{shipped}` aside with `{key}`" => "leave it out there; to drop a shipped measure write a departure from the rule that asks for it";
+    /// An entry of a case that overrules no outcome.
+    Error "case-departure-without-change" CaseDepartureWithoutChange {} "this departure overrules no outcome" => "write `risk`, `start`, `contact` or `vet` with the word it is to stand at";
+    /// Two entries of a case about one outcome at the same time.
+    Error "case-departure-twice" CaseDepartureTwice { outcome: String } "an entry above speaks of `{outcome}` at the same time" => "keep one of them, or let one end before the other begins";
+    /// A loosening in a case that stops at the safety floor.
+    Warning "case-departure-held" CaseDepartureHeld { outcome: String, wanted: String, now: String } "`{outcome}` was to stand at {wanted}, and the safety floor holds it at {now}" => "nobody can go below the floor; say in the record why it was wanted";
+    /// A departure of a case that does not count on the day.
+    Warning "case-departure-over" CaseDepartureOver { outcome: String, wanted: String, why: String } "`{outcome}` at {wanted} does not count: {why}" => "take the entry out, or look at the case again and write a new one";
 }

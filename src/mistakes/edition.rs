@@ -11,4 +11,6 @@ mistakes! {
     Error "changes-out-of-order" ChangesOutOfOrder { upper: String, lower: String } "{upper} stands above {lower}, and is no later" => "put the newest entry first: higher versions above lower ones, later days above earlier ones";
     /// A review before the edition itself.
     Error "review-before-edition" ReviewBeforeEdition { date: String } "this is no later than the day of the edition itself, {date}" => "write a day after it; a year is usual";
+    /// A case that is held to another version of the rules.
+    Error "held-to-other-version" HeldToOtherVersion { what: String, version: String, in_use: String } "this case is held to version {version} of {what}, and the one in use is {in_use}" => "decide it with the folder of that version (`--rules`, `--practice`); or see with `perchside rules compare` what the newer one changes, then write its version here";
 }

@@ -247,6 +247,8 @@ fn rule_value(rulebook: &Rulebook, rule: &Rule) -> Value {
         "kind": "rule", "id": rule.id, "topic": rule.topic, "title": rule.title, "why": rule.why, "tell": rule.tell,
         "each-person": rule.each_person, "private": rule.private,
         "when": condition_lines(&rulebook.vocabulary, &rule.when), "then": then_value(&rule.then),
+        "floor": rule.floor, "layer": rule.layer, "review-by": rule.review_by,
+        "departure": rule.departed.as_ref().map(|departed| &rulebook.departures[departed.by]),
         "guard": rule.then.is_guard(), "sources": sources(rulebook, &rule.source), "file": rule.place.file,
     })
 }
@@ -259,7 +261,7 @@ fn gate_value(rulebook: &Rulebook, gate: &Gate) -> Value {
         .collect();
     json!({
         "kind": "gate", "id": gate.id, "topic": gate.topic, "title": gate.title, "why": gate.why, "tell": gate.tell,
-        "opens": gate.opens, "needs": needs, "sources": sources(rulebook, &gate.source), "file": gate.place.file,
+        "floor": true, "layer": gate.layer, "opens": gate.opens, "needs": needs, "sources": sources(rulebook, &gate.source), "file": gate.place.file,
     })
 }
 

@@ -2,7 +2,9 @@
 
 use serde_json::{Value, json};
 
-use crate::decision::{Binding, Counts, Decision, Reason, RuleTrace, Spoken, What};
+use crate::decision::{
+    Binding, Counts, Decision, Overruled, Reason, RuleTrace, Spoken, Verdict, What,
+};
 use crate::intake::Intake;
 use crate::language::Truth;
 use crate::plan::figures;
@@ -140,22 +142,25 @@ impl Explainer<'_> {
 
     /// One ordered outcome with the rules that hold it where it stands.
     fn outcome(&self, name: &str) -> Value {
-        let verdict = &self.decision.verdict;
-        let (known, until): (&str, &str) = match name {
-            "risk" => (
-                verdict.risk.known.word(),
-                verdict.risk.until_answered.word(),
-            ),
-            "start" => (
-                verdict.start.known.word(),
-                verdict.start.until_answered.word(),
-            ),
-            "contact" => (
-                verdict.contact.known.word(),
-                verdict.contact.until_answered.word(),
-            ),
-            _ => (verdict.vet.known.word(), verdict.vet.until_answered.word()),
+        let words = |verdict: &Verdict| -> (&'static str, &'static str) {
+            let (risk, start) = (&verdict.risk, &verdict.start);
+            let (contact, vet) = (&verdict.contact, &verdict.vet);
+            match name {
+                "risk" => (risk.known.word(), risk.until_answered.word()),
+                "start" => (start.known.word(), start.until_answered.word()),
+                "contact" => (contact.known.word(), contact.until_answered.word()),
+                _ => (vet.known.word(), vet.until_answered.word()),
+            }
         };
+        let (known, until) = words(&self.decision.verdict);
+        // Rules are the reason of what the rules say; what was overruled has a reason of its own.
+        let (ruled_known, ruled_until) = words(&self.decision.ruled);
+        let overruled: Vec<&Overruled> = self
+            .decision
+            .overruled
+            .iter()
+            .filter(|line| line.outcome == name)
+            .collect();
         let loosest = [
             Risk::WORDS[0],
             Start::WORDS[0],
@@ -187,8 +192,9 @@ impl Explainer<'_> {
             "outcome": name,
             "known": known,
             "until-answered": until,
-            "known-because": by(Counts::Known, known),
-            "until-answered-because": by(Counts::UntilAnswered, until),
+            "overruled": overruled,
+            "known-because": by(Counts::Known, ruled_known),
+            "until-answered-because": by(Counts::UntilAnswered, ruled_until),
         })
     }
 
@@ -235,6 +241,8 @@ impl Explainer<'_> {
         json!({
             "rule": rule.id,
             "title": rule.title,
+            "departure": rule.departed.as_ref().map(|departed| &self.rulebook.departures[departed.by]),
+            "floor": rule.floor,
             "why": rule.why,
             "truth": trace.truth,
             "counts": trace.counts,

@@ -3,6 +3,7 @@
 mod actions;
 mod cards;
 mod chart;
+mod departures;
 mod figures;
 mod known;
 mod progress;
@@ -23,6 +24,7 @@ use serde::Serialize;
 pub use actions::{Action, Never};
 pub use cards::Card;
 pub use chart::Chart;
+pub use departures::{Departures, OfPractice, PastReview};
 pub use figures::{Figure, Input, figures, of_kind};
 pub use known::{Assumption, Known};
 pub use progress::Progress;
@@ -35,7 +37,7 @@ pub use told::{Entry, GroupHead, Groups, Told};
 pub use training::Training;
 
 use crate::answers::Given;
-use crate::decision::{Counts, Decision, Verdict};
+use crate::decision::{Came, Counts, Decision, Verdict};
 use crate::fingerprint::short;
 use crate::intake::Intake;
 use crate::language::Truth;
@@ -174,6 +176,10 @@ pub struct Plan {
     pub held: bool,
     /// The ordered outcomes, known and until answered.
     pub verdict: Verdict,
+    /// Where they rest on a departure from the rules; for professional copies alone.
+    pub departures: Departures,
+    /// True when the consultant holds risk, start or vet tighter than the rules do.
+    pub held_tighter: bool,
     /// Why they stand where they stand.
     pub reasons: Vec<Why>,
     /// Live actions for the household, at most [`MAX_ACTIONS`].
@@ -327,6 +333,11 @@ impl Plan {
             headline: headline(&verdict, &referrals, held, frozen),
             held,
             verdict,
+            departures: Departures::of(rulebook, decision),
+            held_tighter: decision
+                .overruled
+                .iter()
+                .any(|line| line.came == Came::Tightened && line.outcome != "contact"),
             reasons: reasons(rulebook, decision),
             actions: chosen.actions,
             practice: chosen.practice,

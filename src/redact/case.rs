@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 
+use crate::answers::Overruling;
 use crate::answers::{Answers, flow};
 use crate::decision::decide;
 use crate::intake::Intake;
@@ -57,7 +58,9 @@ impl Case {
         };
         let answers = redactor.answers(questionnaire, &intake.answers);
         let source = written(questionnaire, &answers, "redacted form");
-        let (redacted, _) = Intake::read(questionnaire, &rulebook.vocabulary, source, moved)?;
+        let (mut redacted, _) = Intake::read(questionnaire, &rulebook.vocabulary, source, moved)?;
+        let overrulings = intake.answers.overrulings.iter();
+        redacted.answers.overrulings = overrulings.map(|one| unnamed(one, &redactor)).collect();
         let log = match log {
             None => None,
             Some((book, log)) => {
@@ -87,5 +90,17 @@ impl Case {
             account: redactor.account,
             differs,
         })
+    }
+}
+
+/// A departure without who wrote it and why, which may name anyone; its days are moved with all others.
+fn unnamed(one: &Overruling, redactor: &Redactor) -> Overruling {
+    Overruling {
+        steps: one.steps,
+        reason: String::new(),
+        by: String::new(),
+        second: None,
+        date: redactor.day(one.date),
+        until: redactor.day(one.until),
     }
 }

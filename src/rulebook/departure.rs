@@ -90,6 +90,13 @@ pub struct Departed {
 }
 
 impl Departure {
+    /// Leaves out who wrote it and why, which may tell whose it is.
+    pub fn unnamed(&mut self) {
+        self.by.clear();
+        self.reason.clear();
+        self.second = None;
+    }
+
     /// Whether it counts on a day, its first and last day included.
     #[must_use]
     pub fn state_on(&self, today: Date) -> State {

@@ -63,7 +63,8 @@ impl Edition {
     /// Reads it; faults go to the file of the fields.
     #[must_use]
     pub fn read(fields: &Fields<'_>) -> Self {
-        let version = version(fields);
+        let _ = fields.need("version");
+        let version = version(fields, "version");
         let date = day(fields, "date");
         let review_by = day(fields, "review-by");
         if let (Some(date), Some(review_by)) = (date, review_by)
@@ -81,8 +82,9 @@ impl Edition {
                 let known = ["version", "date", "what"];
                 let fields = Fields::new(fields.file, node, path, &known);
                 let what = fields.needed_text("what");
+                let _ = fields.need("version");
                 Some(Change {
-                    version: self::version(&fields)?,
+                    version: self::version(&fields, "version")?,
                     date: day(&fields, "date")?,
                     what,
                 })
@@ -132,18 +134,18 @@ fn in_order(fields: &Fields<'_>, version: &Version, changes: &[Change]) {
     }
 }
 
-/// A needed version.
-fn version(fields: &Fields<'_>) -> Option<Version> {
-    let text = fields.needed_text("version");
+/// A version, where the key is there.
+pub(crate) fn version(fields: &Fields<'_>, key: &str) -> Option<Version> {
+    let text = fields.text(key)?;
     match text.parse() {
         Ok(version) => Some(version),
-        Err(_) if text.is_empty() => None,
         Err(error) => {
+            let error: semver::Error = error;
             let mistake = VersionNotSemantic {
                 text,
                 why: error.to_string(),
             };
-            fields.file.fault(&fields.at("version"), mistake);
+            fields.file.fault(&fields.at(key), mistake);
             None
         }
     }

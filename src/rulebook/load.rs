@@ -130,6 +130,7 @@ pub(super) fn load(
         measures,
         sources: tables.sources.clone(),
         tables,
+        house_rules: None,
         departures: Vec::new(),
         tongue: Tongue::load(library, OWN_LANGUAGE, problems),
         fingerprint: library.fingerprint(),

@@ -21,8 +21,8 @@ use std::collections::BTreeMap;
 
 pub use check::refused_in;
 pub use departure::{Departed, Departure};
-pub(crate) use edition::day;
 pub use edition::{Change, Edition};
+pub(crate) use edition::{day, version};
 pub use figure::{FIGURES, FigureText};
 pub use function::{Function, Functions, Procedure};
 pub use log_book::LogBook;
@@ -69,6 +69,8 @@ pub struct Rulebook {
     pub sources: BTreeMap<String, Source>,
     /// Name, version, referrals, calls, follow-ups, cautions.
     pub tables: Tables,
+    /// The edition of the practice's own rules, where it keeps count of them.
+    pub house_rules: Option<Edition>,
     /// Departures of the practice from its rules, whether they count on the day or not.
     pub departures: Vec<Departure>,
     /// The small words around values, in the language its texts are in.

@@ -27,7 +27,10 @@ use crate::wording::practice::{find_language, unknown_language};
 
 use self::redaction::{account_said, nothing_left};
 use self::set::PaperSet;
-use super::{Common, Io, Outcome, house, intake, log, log_book_of, say, speaking, told_language};
+use super::{
+    Common, Io, Outcome, house, intake, log, log_book_of, overruled_said, say, speaking,
+    told_language,
+};
 
 /// Every paper.
 const ALL: &str = "all";
@@ -204,6 +207,7 @@ impl PlanCommand {
             .collect::<io::Result<_>>()?;
         let speaks = |id: &str| spoken.iter().find(|it| it.engine.tongue.id == id);
         let first = &spoken[0];
+        overruled_said(&first.plan.departures.of_case, &self.intake, io)?;
         let household = speaks(&language).unwrap_or(first);
         if !self.names {
             names_said(&first.plan, &intake, &voices[0].rulebook.questionnaire, io)?;

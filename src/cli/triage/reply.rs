@@ -156,6 +156,7 @@ fn intake(desk: &Desk<'_>, item: &Item) -> Option<Intake> {
             answers: checked.answers,
             places: places(),
             fingerprint: fingerprint::of(source.text.as_bytes()),
+            case_file_fingerprint: None,
             source: source.clone(),
         }
     })
