@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
+use perchside::case_file::CaseFile;
 use perchside::decision::examples;
 use perchside::house::House;
 use perchside::intake::Intake;
@@ -295,6 +296,29 @@ fn broken_practice_folders_say_what_is_wrong() {
     insta::assert_snapshot!("practices", all);
 }
 
+/// What is wrong with what a consultant keeps beside a form; the departures of a case that do not count are told once it is decided.
+fn case_file_problems(path: &Path) -> Vec<Problem> {
+    let label = format!("case-files/{}", path.file_name().unwrap().to_string_lossy());
+    let source = Source::new(label, std::fs::read_to_string(path).unwrap());
+    match CaseFile::read(&source) {
+        Err(problems) => problems,
+        Ok(case_file) => case_file.held_to(rulebook()),
+    }
+}
+
+#[test]
+fn broken_case_files_say_what_is_wrong() {
+    let mut all = String::new();
+    for path in sorted(&broken().join("case-files")) {
+        let problems = case_file_problems(&path);
+        let names: Vec<&str> = problems.iter().map(|p| p.mistake.name()).collect();
+        let fixture = name(&path);
+        assert!(names.contains(&named_for(&fixture)), "{fixture}: {names:?}");
+        let _ = write!(all, "===== {fixture}\n{}", render(&problems, false));
+    }
+    insta::assert_snapshot!("case_files", all);
+}
+
 /// What is wrong with a pile of enquiries, in the order of the pile.
 fn inbox_problems(path: &Path) -> Vec<Problem> {
     let label = format!("inbox/{}", path.file_name().unwrap().to_string_lossy());
@@ -360,6 +384,9 @@ fn every_mistake_has_a_fixture() {
     for path in sorted(&broken().join("rules")) {
         shown.extend(rule_problems(&path).iter().map(|p| p.mistake.name()));
     }
+    for path in sorted(&broken().join("case-files")) {
+        shown.extend(case_file_problems(&path).iter().map(|p| p.mistake.name()));
+    }
     for path in sorted(&broken().join("practices")) {
         shown.extend(practice_problems(&path).iter().map(|p| p.mistake.name()));
     }
@@ -370,8 +397,12 @@ fn every_mistake_has_a_fixture() {
         "file-unreadable",
         "file-too-large",
     ];
-    // A paper has to be made to see it; the tests of the command do.
-    let made = ["template-does-not-fit"];
+    // A paper has to be made, or a case decided, to see it; the tests of the command do.
+    let made = [
+        "template-does-not-fit",
+        "case-departure-held",
+        "case-departure-over",
+    ];
     assert!(elsewhere.iter().all(|name| file::NAMES.contains(name)));
     let missing: Vec<&str> = all_names()
         .into_iter()

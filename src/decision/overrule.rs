@@ -79,7 +79,7 @@ pub(super) fn overrule(
             .enumerate()
             .filter_map(|(entry, by)| {
                 let wanted = by.steps[on]?;
-                let came = came(rulebook, facts, by, today, wanted.cmp(&until[on]));
+                let came = came(rulebook, facts, by, today, (wanted, known[on], until[on]));
                 Some((entry, wanted, came))
             })
             .collect();
@@ -130,18 +130,22 @@ fn came(
     facts: &Facts,
     by: &Overruling,
     today: Date,
-    order: std::cmp::Ordering,
+    (wanted, known, until): (u8, u8, u8),
 ) -> Came {
     if let Some(out_of_time) = in_time(by, today) {
         return out_of_time;
     }
-    match order {
-        std::cmp::Ordering::Greater => Came::Tightened,
-        std::cmp::Ordering::Equal => Came::Nothing,
-        std::cmp::Ordering::Less if touched_since(rulebook, facts, by.date, today) => {
-            Came::BiteSince
+    if wanted >= until {
+        // What would only hold until answered is said for sure.
+        if wanted > known {
+            Came::Tightened
+        } else {
+            Came::Nothing
         }
-        std::cmp::Ordering::Less => Came::Loosened,
+    } else if touched_since(rulebook, facts, by.date, today) {
+        Came::BiteSince
+    } else {
+        Came::Loosened
     }
 }
 

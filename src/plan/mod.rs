@@ -334,10 +334,11 @@ impl Plan {
             held,
             verdict,
             departures: Departures::of(rulebook, decision),
-            held_tighter: decision
-                .overruled
-                .iter()
-                .any(|line| line.came == Came::Tightened && line.outcome != "contact"),
+            held_tighter: decision.overruled.iter().any(|line| {
+                line.came == Came::Tightened
+                    && line.outcome != "contact"
+                    && line.now[1] != line.ruled[1]
+            }),
             reasons: reasons(rulebook, decision),
             actions: chosen.actions,
             practice: chosen.practice,
