@@ -460,6 +460,41 @@ fn a_departure_that_is_over_stops_working_and_says_so() {
     assert_eq!(names, ["departure-expired"]);
 }
 
+#[test]
+fn rules_past_their_review_are_named() {
+    let about = |review_by: &str| {
+        format!(
+            "name: Lantern Lane Parrots\nhouse-rules:\n  name: Lantern Lane house rules\n  version: 1.0.0\n  date: 2025-11-02\n  owner: R. Vale\n  review-by: {review_by}\n"
+        )
+    };
+    let named = |review_by: &str, of_rule: &str| {
+        let (topic, id, mut tree) = written()
+            .into_iter()
+            .find(|it| it.1 == "threats-only")
+            .unwrap();
+        tree.insert("id".into(), "own".into());
+        tree.insert("review-by".into(), of_rule.into());
+        let text = serde_yaml::to_string(&tree).unwrap();
+        let files = [
+            ("practice.yaml".to_owned(), about(review_by)),
+            (format!("rules/{topic}/own.yaml"), text),
+        ];
+        assert_eq!(id, "threats-only");
+        let found = practice(&files).past_review(TODAY);
+        found
+            .iter()
+            .map(|it| it.mistake.to_string())
+            .collect::<Vec<_>>()
+    };
+    assert!(named("2026-11-25", "2026-11-25").is_empty());
+    let found = named("2026-11-24", "2026-11-24");
+    assert_eq!(found.len(), 2);
+    assert!(
+        found[0].contains("Lantern Lane house rules") && found[1].contains("`own`"),
+        "{found:?}"
+    );
+}
+
 /// What a consultant writes beside a form.
 fn case_file(yaml: &str) -> Vec<Overruling> {
     let source = Source::new("form.case.yaml", yaml);

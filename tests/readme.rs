@@ -166,6 +166,58 @@ fn the_mistakes_in_the_readme_are_what_the_program_says() {
 }
 
 #[test]
+fn the_departure_and_the_case_file_in_the_readme_work() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = readme();
+    let part = text.split("## House rules, and departing").nth(1).unwrap();
+    let [departure, case_file, edition] =
+        <[String; 3]>::try_from(blocks(part, "yaml").into_iter().take(3).collect::<Vec<_>>())
+            .unwrap();
+    let write = |path: &str, text: &str| {
+        let to = folder.path().join(path);
+        std::fs::create_dir_all(to.parent().unwrap()).unwrap();
+        std::fs::write(to, text).unwrap();
+    };
+    write("ours/departures/hob-is-never-lit.yaml", &departure);
+    write(
+        "ours/practice.yaml",
+        &format!("name: Lantern Lane Parrots\n{edition}"),
+    );
+    write("autumn-12.case.yaml", &case_file);
+    write(
+        "autumn-12.yaml",
+        "housing: {cage-room: kitchen}\npeople: []\nbites: [{injury: broken-skin, body-part: finger, date: 2023-05-01, pursuit: none, form: bite, person: a}]\n",
+    );
+    let plan = "perchside plan autumn-12.yaml --practice ours --paper consultant";
+    let output = shell(folder.path(), &format!("{plan} --today 2026-11-25"));
+    let printed = String::from_utf8(output.stdout).unwrap();
+    for told in [
+        "**This case, risk.**",
+        "(loosened)",
+        "`hob-is-never-lit`",
+        "T. Moss",
+    ] {
+        assert!(printed.contains(told), "{told}\n{printed}");
+    }
+    // After its last day the departure is said to be over.
+    let output = shell(folder.path(), &format!("{plan} --today 2027-05-03"));
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert!(
+        said.contains("departure-expired") && said.contains("case-departure-over"),
+        "{said}"
+    );
+    // Held to a version that is not in use: nothing is decided.
+    write("autumn-12.case.yaml", &case_file.replace("0.1.0", "0.0.9"));
+    let output = shell(folder.path(), &format!("{plan} --today 2026-11-25"));
+    assert_eq!(output.status.code(), Some(1));
+    assert!(
+        String::from_utf8(output.stderr)
+            .unwrap()
+            .contains("held-to-other-version")
+    );
+}
+
+#[test]
 fn the_kind_of_parrot_in_the_readme_is_what_the_program_prints() {
     let text = readme();
     let part = text.split("## Kinds of parrot").nth(1).unwrap();

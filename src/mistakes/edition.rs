@@ -13,4 +13,6 @@ mistakes! {
     Error "review-before-edition" ReviewBeforeEdition { date: String } "this is no later than the day of the edition itself, {date}" => "write a day after it; a year is usual";
     /// A case that is held to another version of the rules.
     Error "held-to-other-version" HeldToOtherVersion { what: String, version: String, in_use: String } "this case is held to version {version} of {what}, and the one in use is {in_use}" => "decide it with the folder of that version (`--rules`, `--practice`); or see with `perchside rules compare` what the newer one changes, then write its version here";
+    /// Rules that nobody looked at again in time.
+    Warning "past-review" PastReview { what: String, review_by: String } "`{what}` was to be looked at again by {review_by}" => "read it against what is known and done today, change what needs it, and set a new `review-by`";
 }

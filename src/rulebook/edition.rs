@@ -5,10 +5,13 @@ use semver::Version;
 use serde::Serialize;
 
 use crate::fields::Fields;
+use crate::mistake::Problem;
 use crate::mistakes::data::WrongKind;
 use crate::mistakes::edition::{
-    ChangesOutOfOrder, ReviewBeforeEdition, VersionNotSemantic, VersionWithoutChange,
+    ChangesOutOfOrder, PastReview, ReviewBeforeEdition, VersionNotSemantic, VersionWithoutChange,
 };
+
+use super::Rulebook;
 
 /// One entry of a changelog, in a practice's words.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -107,6 +110,34 @@ impl Edition {
     #[must_use]
     pub fn is_past_review(&self, today: Date) -> bool {
         self.review_by < today
+    }
+}
+
+impl Rulebook {
+    /// What should have been looked at again before a day: editions, and rules with a day of their own.
+    #[must_use]
+    pub fn past_review(&self, today: Date) -> Vec<Problem> {
+        let said = |what: &str, review_by: Date| PastReview {
+            what: what.to_owned(),
+            review_by: review_by.to_string(),
+        };
+        let editions = [
+            (Some(&self.tables.edition), "rulebook.yaml"),
+            (self.house_rules.as_ref(), "practice.yaml"),
+        ];
+        let mut problems: Vec<Problem> = Vec::new();
+        for (edition, file) in editions {
+            if let Some(edition) = edition.filter(|edition| edition.is_past_review(today)) {
+                let mistake = said(&edition.name, edition.review_by);
+                problems.push(Problem::of_file(file, mistake));
+            }
+        }
+        for rule in &self.rules {
+            if let Some(day) = rule.review_by.filter(|day| *day < today) {
+                problems.push(Problem::at(rule.place.clone(), said(&rule.id, day)));
+            }
+        }
+        problems
     }
 }
 
