@@ -1,6 +1,8 @@
 //! A practice's written departure from a shipped rule: what it changes, why, who says so, and until when.
 //!
-//! A departure loosens; tightening needs none. The safety floor has none: no gate, and no rule marked `floor`.
+//! A departure loosens; tightening needs none. The safety floor has none: no gate, and no rule marked `floor`. Reason, name and day
+//! are needed: clinical guideline bodies ask that a significant departure from guidance is written down with its reason when it is
+//! made (notes for users of a national clinical guideline network, as the practice handbook cites them).
 
 use jiff::civil::Date;
 use serde::Serialize;
