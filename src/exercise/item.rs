@@ -4,8 +4,9 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use crate::decision::Decision;
+use crate::decision::{Decision, Reason, What};
 use crate::fingerprint;
+use crate::language::Truth;
 use crate::plan::Plan;
 use crate::rulebook::{Contact, Measure, MeasureKind, Risk, Rulebook, Start, Urgency, Vet};
 
@@ -163,7 +164,8 @@ fn measures(rulebook: &Rulebook, decision: &Decision, plan: &Plan, seed: &str) -
     chosen.into_iter().map(|(_, item)| item).collect()
 }
 
-/// Measures that no rule asks for in this case, those of the topics that matter in it first, else as they are drawn.
+/// Measures that no rule asks for in this case: first those that one nearly does, then those of the topics that matter in it, else as
+/// they are drawn.
 fn others<'r>(rulebook: &'r Rulebook, decision: &Decision, seed: &str) -> Vec<&'r str> {
     let landed: BTreeSet<&str> = decision
         .landings
@@ -185,7 +187,8 @@ fn others<'r>(rulebook: &'r Rulebook, decision: &Decision, seed: &str) -> Vec<&'
         .flat_map(covers)
         .map(String::as_str)
         .collect();
-    let mut found: Vec<(bool, String, &str)> = rulebook
+    let near = nearly_asked_for(rulebook, decision);
+    let mut found: Vec<(bool, bool, String, &str)> = rulebook
         .measures
         .values()
         .filter(|measure| {
@@ -206,6 +209,7 @@ fn others<'r>(rulebook: &'r Rulebook, decision: &Decision, seed: &str) -> Vec<&'
         })
         .map(|measure| {
             (
+                !near.contains(measure.id.as_str()),
                 !topics.contains(topic(measure)),
                 drawn("which other measures", seed, &measure.id),
                 measure.id.as_str(),
@@ -213,7 +217,25 @@ fn others<'r>(rulebook: &'r Rulebook, decision: &Decision, seed: &str) -> Vec<&'
         })
         .collect();
     found.sort();
-    found.into_iter().map(|(_, _, id)| id).collect()
+    found.into_iter().map(|(_, _, _, id)| id).collect()
+}
+
+/// Measures of rules that a part of the case speaks for, and the rest of it not: those that are easily asked for.
+fn nearly_asked_for<'r>(rulebook: &'r Rulebook, decision: &Decision) -> BTreeSet<&'r str> {
+    let in_part = |reason: &Reason| match &reason.what {
+        What::All { parts } => parts.iter().any(|part| part.truth == Truth::True),
+        _ => reason.truth == Truth::Blank,
+    };
+    decision
+        .rules
+        .iter()
+        .filter(|trace| {
+            let mut bindings = trace.bindings.iter();
+            bindings.any(|binding| in_part(&binding.reason))
+        })
+        .flat_map(|trace| &rulebook.rules[trace.rule].then.do_)
+        .map(String::as_str)
+        .collect()
 }
 
 /// The folder a measure lies in.

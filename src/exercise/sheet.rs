@@ -184,15 +184,13 @@ fn of_fields(
             },
         );
     }
-    let (theirs, ours) = (fields.text("rulebook"), short(&rulebook.fingerprint));
-    if let Some(theirs) = theirs
-        && theirs != ours
+    if let Some(print) = fields.text("rulebook")
+        && print != short(&rulebook.fingerprint)
     {
         file.fault(
             &fields.at("rulebook"),
             SheetOfAnotherRulebook {
-                theirs: shown(&theirs),
-                ours,
+                print: shown(&print),
             },
         );
     }

@@ -16,5 +16,5 @@ mistakes! {
     /// A sheet in which nothing was filled in.
     Warning "sheet-blank" SheetBlank {} "nothing was filled in here, and the sheet is left out" => "nothing to do if it is the sheet as it came";
     /// A sheet made with another rulebook.
-    Warning "sheet-of-another-rulebook" SheetOfAnotherRulebook { theirs: String, ours: String } "this sheet was made with the rulebook {theirs}, and is held against {ours}" => "use the same `--rules` and `--practice` as for writing it, or read the agreement with the rulebook with that in mind";
+    Warning "sheet-of-another-rulebook" SheetOfAnotherRulebook { print: String } "this sheet was made with the rulebook `{print}`, and another one is in use" => "use the same `--rules` and `--practice` as for writing it, or read the agreement with the rulebook with that in mind";
 }

@@ -71,7 +71,9 @@ pub fn sheet(
         "refer": part(Part::Refer),
         "measures": part(Part::Measures),
     });
-    engine.render("exercise-answers.yaml", &context)
+    let mut text = engine.render("exercise-answers.yaml", &context)?;
+    text.push('\n');
+    Ok(text)
 }
 
 /// What was found, with the rules behind each item on which people and rulebook part.
