@@ -67,8 +67,9 @@ impl Item {
 
 /// Most measures on a sheet, and fewest (common practice, no source: a sheet takes a quarter of an hour).
 const MEASURES: std::ops::RangeInclusive<usize> = 8..=12;
-/// Most of them that the rulebook asks for.
-const MOST_ASKED_FOR: usize = 6;
+/// How many of them the rulebook asks for at most, and how many others there are at least: so many or up to three more, by the form.
+const ASKED_FOR: usize = 3;
+const OTHERS: usize = 4;
 
 /// The items of a case. `seed` is the fingerprint of its form: the same form gives the same items in the same order.
 pub(super) fn items(
@@ -116,7 +117,7 @@ pub(super) fn items(
     items
 }
 
-/// Measures that the plan asks for now, and about as many that it does not, in an order that tells nothing.
+/// Some measures that the plan asks for now, and about as many that it does not, in an order that tells nothing.
 fn measures(rulebook: &Rulebook, decision: &Decision, plan: &Plan, seed: &str) -> Vec<Item> {
     let mut asked_for: Vec<&str> = Vec::new();
     let live = plan
@@ -128,11 +129,10 @@ fn measures(rulebook: &Rulebook, decision: &Decision, plan: &Plan, seed: &str) -
             asked_for.push(&action.id);
         }
     }
-    asked_for.truncate(MOST_ASKED_FOR);
-    let others = others(rulebook, decision, seed);
     // Were there always as many of one as of the other, the count alone would tell.
-    let wanted = (asked_for.len() + number(seed) % 4).saturating_sub(1);
-    let wanted = wanted.clamp(
+    asked_for.truncate(ASKED_FOR + number("how many are asked for", seed) % 4);
+    let others = others(rulebook, decision, seed);
+    let wanted = (OTHERS + number("how many are not", seed) % 4).clamp(
         MEASURES.start().saturating_sub(asked_for.len()),
         MEASURES.end().saturating_sub(asked_for.len()),
     );
@@ -254,7 +254,6 @@ fn drawn(what_for: &str, seed: &str, id: &str) -> String {
 }
 
 /// A number that hangs on the form alone.
-fn number(seed: &str) -> usize {
-    let lot = fingerprint::of_parts(&[b"how many measures", seed.as_bytes()]);
-    usize::from_str_radix(&lot[..4], 16).unwrap_or(0)
+fn number(what_for: &str, seed: &str) -> usize {
+    usize::from_str_radix(&drawn(what_for, seed, "")[..4], 16).unwrap_or(0)
 }

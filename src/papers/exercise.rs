@@ -161,16 +161,13 @@ fn because(rulebook: &Rulebook, exercise: &Exercise, item: &Item) -> Value {
             (speaks, list(&measure["quiet-rules"]))
         }
     };
-    json!({
-        "speaks": rules(&speaks),
-        "quiet": rules(&quiet),
-        "more": speaks.len().saturating_sub(MOST_RULES) + quiet.len().saturating_sub(MOST_RULES),
-        "gates": gates,
-    })
+    let (speaks, more_speak) = rules(&speaks);
+    let (quiet, more_quiet) = rules(&quiet);
+    json!({ "speaks": speaks, "quiet": quiet, "more": more_speak + more_quiet, "gates": gates })
 }
 
-/// The first few rules, each told once, with what a meeting needs of them.
-fn rules(all: &[Value]) -> Vec<Value> {
+/// The first few rules, each told once, with what a meeting needs of them, and how many more there are.
+fn rules(all: &[Value]) -> (Vec<Value>, usize) {
     let mut told: Vec<Value> = Vec::new();
     for rule in all {
         if told.iter().any(|other| other["rule"] == rule["rule"]) {
@@ -191,8 +188,9 @@ fn rules(all: &[Value]) -> Vec<Value> {
             "unanswered": rule["unanswered"],
         }));
     }
+    let more = told.len().saturating_sub(MOST_RULES);
     told.truncate(MOST_RULES);
-    told
+    (told, more)
 }
 
 /// The page for the meeting.
