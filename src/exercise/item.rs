@@ -66,7 +66,7 @@ impl Item {
 }
 
 /// Most measures on a sheet, and fewest (common practice, no source: a sheet takes a quarter of an hour).
-const MEASURES: std::ops::RangeInclusive<usize> = 8..=12;
+const MEASURES: std::ops::RangeInclusive<usize> = 9..=12;
 /// How many of them the rulebook asks for at most, and how many others there are at least: so many or up to three more, by the form.
 const ASKED_FOR: usize = 3;
 const OTHERS: usize = 4;
