@@ -24,6 +24,7 @@
 //! | the log of sessions and days, and one entry more | [`log`] |
 //! | where the next session starts, from form and log | [`review`] |
 //! | what goes on paper | [`plan`] |
+//! | a blind exercise for a team, and how far its people agree | [`exercise`] |
 //! | Markdown and HTML | [`papers`] |
 //! | when a reply is due | [`hours`] |
 //! | one file a command | [`cli`] |
@@ -38,6 +39,7 @@ pub mod customary;
 pub mod dates;
 pub mod decision;
 pub mod embedded;
+pub mod exercise;
 pub mod facts;
 pub mod fields;
 pub mod figures;

@@ -96,6 +96,19 @@ pub fn is_kebab(id: &str) -> bool {
         })
 }
 
+/// A letter for a place in a list, from 0: A, B … Z, AA, AB …
+#[must_use]
+pub fn letter(mut at: usize) -> String {
+    let mut out = String::new();
+    loop {
+        out.insert(0, char::from(b'A' + (at % 26) as u8));
+        if at < 26 {
+            return out;
+        }
+        at = at / 26 - 1;
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -136,5 +149,13 @@ mod tests {
         assert!(is_kebab("child-within-reach"));
         assert!(!is_kebab("Child"));
         assert!(!is_kebab("a--b"));
+    }
+
+    #[test]
+    fn letters_go_on_after_z() {
+        assert_eq!(
+            [0, 25, 26, 51, 52].map(letter),
+            ["A", "Z", "AA", "AZ", "BA"]
+        );
     }
 }

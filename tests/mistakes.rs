@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 
 use perchside::case_file::CaseFile;
 use perchside::decision::examples;
+use perchside::exercise::{Exercise, Part, gathered};
 use perchside::house::House;
 use perchside::intake::Intake;
 use perchside::library::Library;
@@ -18,6 +19,7 @@ use perchside::mistake::{Problem, render, sort};
 use perchside::mistakes::{all_names, file};
 use perchside::rulebook::{Care, Rulebook};
 use perchside::source::Source;
+use perchside::wording::Practice;
 use support::{TODAY, log_book, rulebook};
 
 fn broken() -> PathBuf {
@@ -366,6 +368,61 @@ fn broken_piles_say_what_is_wrong() {
     insta::assert_snapshot!("inbox", all);
 }
 
+/// What is wrong with a sheet of a blind exercise, read after a sound one of the person A. In a fixture, `EXERCISE` and `DAY` stand for
+/// those of the form in `form/`, and `ALL-NO` for every referral and measure, answered with no.
+fn sheet_problems(path: &Path) -> Vec<Problem> {
+    let form = std::fs::read_to_string(broken().join("sheets/form/intake.yaml")).unwrap();
+    let exercise = Exercise::of(
+        rulebook(),
+        &support::intake(&form),
+        TODAY,
+        &Practice::unnamed(),
+        "",
+    )
+    .unwrap();
+    let mut all_no = String::new();
+    for part in [Part::Refer, Part::Measures] {
+        let _ = writeln!(all_no, "{}:", part.key());
+        for item in exercise.of_part(part) {
+            let _ = writeln!(all_no, "  {}: no", item.id);
+        }
+    }
+    let filled = |text: &str| {
+        text.replace("EXERCISE", &exercise.id)
+            .replace("DAY", &exercise.case.today.to_string())
+            .replace("ALL-NO\n", &all_no)
+    };
+    let sound = "exercise: EXERCISE\nday: DAY\nperson: A\noutcomes: {risk: low, start: hands-off, contact: routine, vet: urgent}\nALL-NO\n";
+    let label = format!("sheets/{}", path.file_name().unwrap().to_string_lossy());
+    let sources = [
+        Source::new("sheets/a.yaml", filled(sound)),
+        Source::new(label, filled(&std::fs::read_to_string(path).unwrap())),
+    ];
+    match gathered(rulebook(), &[exercise], &sources) {
+        Ok((_, problems)) | Err(problems) => problems,
+    }
+}
+
+fn sheet_fixtures() -> Vec<PathBuf> {
+    sorted(&broken().join("sheets"))
+        .into_iter()
+        .filter(|path| path.is_file())
+        .collect()
+}
+
+#[test]
+fn broken_sheets_say_what_is_wrong() {
+    let mut all = String::new();
+    for path in sheet_fixtures() {
+        let problems = sheet_problems(&path);
+        let names: Vec<&str> = problems.iter().map(|p| p.mistake.name()).collect();
+        let fixture = name(&path);
+        assert!(names.contains(&named_for(&fixture)), "{fixture}: {names:?}");
+        let _ = write!(all, "===== {fixture}\n{}", render(&problems, false));
+    }
+    insta::assert_snapshot!("sheets", all);
+}
+
 #[test]
 fn every_mistake_has_a_fixture() {
     let mut shown: BTreeSet<&str> = BTreeSet::new();
@@ -380,6 +437,9 @@ fn every_mistake_has_a_fixture() {
     }
     for path in sorted(&broken().join("added")) {
         shown.extend(add_problems(&path).iter().map(|p| p.mistake.name()));
+    }
+    for path in sheet_fixtures() {
+        shown.extend(sheet_problems(&path).iter().map(|p| p.mistake.name()));
     }
     for path in sorted(&broken().join("rules")) {
         shown.extend(rule_problems(&path).iter().map(|p| p.mistake.name()));

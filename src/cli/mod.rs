@@ -1,6 +1,7 @@
 //! The command line: one file a command. Nothing is computed here.
 
 mod blank;
+mod exercise;
 mod explain;
 mod log;
 mod output;
@@ -77,6 +78,9 @@ enum Command {
     Explain(explain::Explain),
     /// Say from a form and a log where the next session starts, how far it goes, and why.
     Review(review::ReviewCommand),
+    /// A blind exercise for a team: hand a case out, and see how far the answers agree.
+    #[command(subcommand)]
+    Exercise(exercise::ExerciseCommand),
     /// The log of sessions and days: a fresh one, or one entry more.
     #[command(subcommand)]
     Log(log::LogCommand),
@@ -125,6 +129,7 @@ pub fn run(cli: Cli, io: &mut Io<'_>) -> std::io::Result<Outcome> {
         Command::Triage(command) => command.run(&cli.common, io),
         Command::Explain(command) => command.run(&cli.common, io),
         Command::Review(command) => command.run(&cli.common, io),
+        Command::Exercise(command) => command.run(&cli.common, io),
         Command::Log(command) => command.run(&cli.common, io),
         Command::Rules(command) => command.run(&cli.common, io),
         Command::Species(command) => command.run(&cli.common, io),

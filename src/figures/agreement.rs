@@ -1,8 +1,8 @@
-//! How far two people who watched the same bird agree.
+//! How far people who watched the same bird, or judged the same case, agree.
 //!
-//! The usual counts of agreement in behaviour analysis, interval by interval, and Cohen's kappa. A high share of
-//! agreement can hide that the two never agree on the rare thing that matters: a bite. Look at the scored intervals
-//! and at kappa then.
+//! The usual counts of agreement in behaviour analysis, interval by interval; the share of pairs who said the same; Cohen's kappa for
+//! two people and Fleiss' kappa for any number. A high share of agreement can hide that people never agree on the rare thing that
+//! matters: a bite. Look at the scored intervals and at kappa then.
 
 /// The agreement of two people's counts, each from 0 to 1.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -63,10 +63,10 @@ fn share(part: f64, whole: f64) -> Option<f64> {
 /// Cohen's kappa: agreement beyond what the two would reach by chance, 1 for full agreement, 0 for no more than chance.
 ///
 /// Cohen (1960, Educational and Psychological Measurement 20:37-46). `table[i][j]` is how often one person said class
-/// `i` while the other said class `j`. `None` when chance alone would make them agree always: nothing was rated, or
-/// both said one and the same class every time.
+/// `i` while the other said class `j`, with as many classes across as down. `None` when chance alone would make them agree always:
+/// nothing was rated, or both said one and the same class every time. `None` also for a table that is not square.
 #[must_use]
-pub fn kappa<const CLASSES: usize>(table: &[[u32; CLASSES]; CLASSES]) -> Option<f64> {
+pub fn kappa<Row: AsRef<[u32]>>(table: &[Row]) -> Option<f64> {
     beyond_chance(table, |one, other| if one == other { 0.0 } else { 1.0 })
 }
 
@@ -74,38 +74,96 @@ pub fn kappa<const CLASSES: usize>(table: &[[u32; CLASSES]; CLASSES]) -> Option<
 ///
 /// Cohen (1968, Psychological Bulletin 70:213-220) with linear weights. Table and `None` as for [`kappa`].
 #[must_use]
-pub fn linear_weighted_kappa<const CLASSES: usize>(
-    table: &[[u32; CLASSES]; CLASSES],
-) -> Option<f64> {
+pub fn linear_weighted_kappa<Row: AsRef<[u32]>>(table: &[Row]) -> Option<f64> {
     beyond_chance(table, |one, other| one.abs_diff(other) as f64)
 }
 
 /// 1 less the disagreement seen over the disagreement that chance would bring.
-fn beyond_chance<const CLASSES: usize>(
-    table: &[[u32; CLASSES]; CLASSES],
+fn beyond_chance<Row: AsRef<[u32]>>(
+    table: &[Row],
     disagreement: fn(usize, usize) -> f64,
 ) -> Option<f64> {
-    let of_one = table.map(|row| row.into_iter().map(f64::from).sum::<f64>());
-    let mut of_other = [0.0; CLASSES];
+    let classes = table.len();
+    if table.iter().any(|row| row.as_ref().len() != classes) {
+        return None;
+    }
+    let of_one: Vec<f64> = table.iter().map(|row| sum_of(row.as_ref())).collect();
+    let mut of_other = vec![0.0; classes];
     for row in table {
-        for (sum, count) in of_other.iter_mut().zip(row) {
+        for (sum, count) in of_other.iter_mut().zip(row.as_ref()) {
             *sum += f64::from(*count);
         }
     }
     let (mut seen, mut by_chance) = (0.0, 0.0);
-    for ((one, row), one_sum) in table.iter().enumerate().zip(of_one) {
-        for ((other, count), other_sum) in row.iter().enumerate().zip(of_other) {
+    for ((one, row), one_sum) in table.iter().enumerate().zip(&of_one) {
+        for ((other, count), other_sum) in row.as_ref().iter().enumerate().zip(&of_other) {
             seen += disagreement(one, other) * f64::from(*count);
             by_chance += disagreement(one, other) * one_sum * other_sum;
         }
     }
-    let ratings: f64 = of_one.into_iter().sum();
+    let ratings: f64 = of_one.iter().sum();
     share(seen * ratings, by_chance).map(|disagreement| 1.0 - disagreement)
+}
+
+fn sum_of(counts: &[u32]) -> f64 {
+    counts.iter().copied().map(f64::from).sum()
+}
+
+/// Of all pairs of people who judged one thing, the share who put it into the same class. `counts[class]` is how many people chose
+/// that class. `None` with fewer than two people.
+///
+/// Fleiss (1971, Psychological Bulletin 76:378-382) calls it the extent of agreement on one subject.
+#[must_use]
+pub fn pairs_alike(counts: &[u32]) -> Option<f64> {
+    let people = sum_of(counts);
+    let alike: f64 = counts
+        .iter()
+        .copied()
+        .map(f64::from)
+        .map(|count| count * (count - 1.0))
+        .sum();
+    share(alike, people * (people - 1.0))
+}
+
+/// Fleiss' kappa: agreement of any number of people beyond what their use of the classes would bring by chance.
+///
+/// Fleiss (1971, Psychological Bulletin 76:378-382). `table[subject][class]` is how many people put that subject into that class; each
+/// subject was judged by the same number of people, two or more, who need not be the same ones. `None` when they were not, when
+/// nothing was judged, or when one class alone was ever used.
+#[must_use]
+pub fn fleiss_kappa<Row: AsRef<[u32]>>(table: &[Row]) -> Option<f64> {
+    let first = table.first()?.as_ref();
+    let people = sum_of(first);
+    let mut of_class = vec![0.0; first.len()];
+    let mut alike = 0.0;
+    for row in table {
+        let row = row.as_ref();
+        if row.len() != first.len() || sum_of(row) != people {
+            return None;
+        }
+        for (sum, count) in of_class.iter_mut().zip(row) {
+            *sum += f64::from(*count);
+        }
+        alike += pairs_alike(row)?;
+    }
+    let subjects = table.len() as f64;
+    let judgements = subjects * people;
+    // Both sides are whole numbers, so one class alone is told exactly.
+    if of_class.contains(&judgements) {
+        return None;
+    }
+    let by_chance: f64 = of_class
+        .iter()
+        .map(|sum| (sum / judgements) * (sum / judgements))
+        .sum();
+    share(alike / subjects - by_chance, 1.0 - by_chance)
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{CountAgreement, kappa, linear_weighted_kappa, of_counts};
+    use super::{
+        CountAgreement, fleiss_kappa, kappa, linear_weighted_kappa, of_counts, pairs_alike,
+    };
 
     fn near(got: Option<f64>, expected: f64) {
         let got = got.unwrap();
@@ -236,9 +294,85 @@ mod tests {
         assert_eq!(kappa(&[[60, 0], [0, 0]]), None);
         assert_eq!(kappa(&[[0, 0], [0, 60]]), None);
         assert_eq!(kappa(&[[9]]), None);
-        assert_eq!(kappa::<0>(&[]), None);
+        assert_eq!(kappa::<[u32; 0]>(&[]), None);
         assert_eq!(linear_weighted_kappa(&[[0; 3]; 3]), None);
         // One of them only ever said one class: kappa is defined, and zero.
         assert_eq!(kappa(&[[50, 10], [0, 0]]), Some(0.0));
+    }
+    #[test]
+    fn a_table_that_is_not_square_says_nothing() {
+        assert_eq!(kappa(&[vec![1, 2], vec![3]]), None);
+        assert_eq!(kappa(&[vec![1, 2, 0], vec![3, 1, 0]]), None);
+        assert_eq!(linear_weighted_kappa(&[[1, 2, 3]]), None);
+    }
+
+    #[test]
+    fn a_table_made_while_the_program_runs_gives_the_same() {
+        let rows = vec![vec![22, 3, 0], vec![2, 9, 1], vec![0, 1, 2]];
+        let fixed = [[22, 3, 0], [2, 9, 1], [0, 1, 2]];
+        assert_eq!(kappa(&rows), kappa(&fixed));
+        assert_eq!(linear_weighted_kappa(&rows), linear_weighted_kappa(&fixed));
+    }
+
+    // Counted by hand: of six pairs of four people, three of three alike, one of two and two, none of four apart.
+    #[test]
+    fn pairs_who_said_the_same_are_counted() {
+        assert_eq!(pairs_alike(&[4, 0]), Some(1.0));
+        assert_eq!(pairs_alike(&[3, 1]), Some(0.5));
+        near(pairs_alike(&[2, 2]), 2.0 / 6.0);
+        assert_eq!(pairs_alike(&[1, 1, 1, 1]), Some(0.0));
+        assert_eq!(pairs_alike(&[1, 1]), Some(0.0));
+        for nobody in [&[][..], &[0, 0], &[1, 0], &[0, 1]] {
+            assert_eq!(pairs_alike(nobody), None);
+        }
+    }
+
+    // Fleiss (1971): thirty patients put into five groups by six psychiatrists each, kappa 0.430. The table as the tests of
+    // statsmodels 0.15.0 hold it, rater by rater, here counted for each patient.
+    #[test]
+    fn fleiss_own_example_is_0_430() {
+        let said = [
+            "444444", "222555", "233335", "555555", "222444", "113333", "333355", "113334",
+            "114444", "555555", "144444", "124444", "222333", "144444", "224445", "333335",
+            "111455", "111112", "224444", "133555", "555555", "244444", "224555", "114444",
+            "144445", "222224", "111155", "224444", "133333", "555555",
+        ];
+        let table: Vec<Vec<u32>> = said
+            .iter()
+            .map(|patient| {
+                ('1'..='5')
+                    .map(|group| patient.chars().filter(|it| *it == group).count() as u32)
+                    .collect()
+            })
+            .collect();
+        let sums: Vec<u32> = (0..5)
+            .map(|group| table.iter().map(|row| row[group]).sum())
+            .collect();
+        assert_eq!(sums, [26, 26, 30, 55, 43]);
+        let kappa = fleiss_kappa(&table).unwrap();
+        assert!((kappa - 0.430).abs() < 0.0005, "{kappa}");
+    }
+
+    // Computed from the definition: of one item all say yes, of the other two of three; chance 26/36, seen 4/6, so -1/5.
+    #[test]
+    fn fleiss_kappa_of_two_items_is_the_computed_one() {
+        near(fleiss_kappa(&[[3, 0], [2, 1]]), -0.2);
+    }
+
+    #[test]
+    fn fleiss_kappa_is_one_for_full_agreement_and_below_zero_for_none() {
+        assert_eq!(fleiss_kappa(&[[3, 0], [0, 3]]), Some(1.0));
+        assert_eq!(fleiss_kappa(&[[1, 1], [1, 1]]), Some(-1.0));
+    }
+
+    #[test]
+    fn fleiss_kappa_is_blank_where_it_has_no_meaning() {
+        assert_eq!(fleiss_kappa::<[u32; 2]>(&[]), None);
+        // One class alone, one person alone, not the same number of people, not the same classes.
+        assert_eq!(fleiss_kappa(&[[3, 0], [3, 0]]), None);
+        assert_eq!(fleiss_kappa(&[[1, 0], [0, 1]]), None);
+        assert_eq!(fleiss_kappa(&[[0, 0], [0, 0]]), None);
+        assert_eq!(fleiss_kappa(&[[3, 0], [2, 0]]), None);
+        assert_eq!(fleiss_kappa(&[vec![3, 0], vec![2, 1, 0]]), None);
     }
 }

@@ -3,6 +3,7 @@
 pub mod data;
 pub mod departure;
 pub mod edition;
+pub mod exercise;
 pub mod file;
 pub mod inbox;
 pub mod intake;
@@ -56,6 +57,7 @@ pub fn all_names() -> Vec<&'static str> {
         data::NAMES,
         departure::NAMES,
         edition::NAMES,
+        exercise::NAMES,
         rulebook::NAMES,
         wording::NAMES,
     ]

@@ -2,6 +2,7 @@
 
 pub mod catalogue;
 pub mod engine;
+pub mod exercise;
 pub mod figures;
 pub mod form;
 pub mod html;
@@ -389,7 +390,7 @@ impl Paper {
     ///
     /// # Errors
     /// When the page template fails.
-    pub fn html(&self, engine: &Engine, plan: &Plan) -> Result<String, PaperError> {
+    pub fn html(&self, engine: &Engine, plan: &impl Serialize) -> Result<String, PaperError> {
         let sections: Vec<_> = self
             .parts
             .iter()

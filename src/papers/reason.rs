@@ -51,6 +51,21 @@ pub fn explain(
     Ok(Some((value, text)))
 }
 
+/// What [`explain`] tells of one outcome, rule, gate or measure, as data alone.
+pub(super) fn named(
+    rulebook: &Rulebook,
+    intake: &Intake,
+    decision: &Decision,
+    name: &str,
+) -> Option<Value> {
+    let explainer = Explainer {
+        rulebook,
+        intake,
+        decision,
+    };
+    explainer.named(name)
+}
+
 struct Explainer<'a> {
     rulebook: &'a Rulebook,
     intake: &'a Intake,

@@ -7,6 +7,7 @@ use crate::facts::{Items, Value, show};
 use crate::intake::Intake;
 use crate::questionnaire::find_choice;
 use crate::rulebook::{HumaneStep, Rulebook};
+use crate::words::letter;
 
 use super::actions::{Action, Never, action, never, ranked};
 use super::{MAX_PER_PERSON, Options};
@@ -145,18 +146,6 @@ fn rests_on_private(decision: &Decision, landing: &Landing) -> bool {
     })
 }
 
-/// A, B … Z, AA, AB …
-fn letter(mut at: usize) -> String {
-    let mut out = String::new();
-    loop {
-        out.insert(0, char::from(b'A' + (at % 26) as u8));
-        if at < 26 {
-            return out;
-        }
-        at = at / 26 - 1;
-    }
-}
-
 fn band(age: &Value) -> &'static str {
     match age {
         Value::Number { high, .. } if *high < 5.0 => "young-child",
@@ -164,18 +153,5 @@ fn band(age: &Value) -> &'static str {
         Value::Number { high, .. } if *high < 18.0 => "teen",
         Value::Number { low, .. } if *low >= 18.0 => "adult",
         _ => "",
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::letter;
-
-    #[test]
-    fn letters_go_on_after_z() {
-        assert_eq!(
-            [0, 25, 26, 51, 52].map(letter),
-            ["A", "Z", "AA", "AZ", "BA"]
-        );
     }
 }

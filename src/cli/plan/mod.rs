@@ -1,6 +1,6 @@
 //! `perchside plan`: the papers of one intake. `set.rs` makes and writes files, `redaction.rs` tells what was replaced.
 
-mod redaction;
+pub(super) mod redaction;
 mod set;
 
 use std::io;

@@ -8,7 +8,7 @@ use crate::redact::{Case, Secret, leaks};
 use super::Io;
 
 /// Says what a redaction replaced, without repeating it.
-pub(super) fn account_said(case: &Case, io: &mut Io<'_>) -> io::Result<()> {
+pub(in crate::cli) fn account_said(case: &Case, io: &mut Io<'_>) -> io::Result<()> {
     let account = &case.account;
     for (stand_in, (question, count)) in &account.replaced {
         let times = if *count == 1 { "answer" } else { "answers" };
@@ -40,7 +40,7 @@ pub(super) fn account_said(case: &Case, io: &mut Io<'_>) -> io::Result<()> {
 }
 
 /// True when no paper holds what was to be replaced. A word that the papers' own texts have too is said, for someone to look.
-pub(super) fn nothing_left(
+pub(in crate::cli) fn nothing_left(
     secrets: &[Secret],
     files: &[(String, String)],
     texts: &str,
