@@ -25,6 +25,7 @@
 //! | where the next session starts, from form and log | [`review`] |
 //! | what goes on paper | [`plan`] |
 //! | Markdown and HTML | [`papers`] |
+//! | who signed which plan, and whether it is still that plan | [`record`] |
 //! | when a reply is due | [`hours`] |
 //! | one file a command | [`cli`] |
 //!
@@ -49,6 +50,7 @@ pub mod json;
 pub mod ladder;
 pub mod language;
 pub mod library;
+pub mod lock;
 pub mod log;
 pub mod mistake;
 pub mod mistakes;
@@ -57,6 +59,7 @@ pub mod names;
 pub mod papers;
 pub mod plan;
 pub mod questionnaire;
+pub mod record;
 pub mod redact;
 pub mod regions;
 pub mod repeated_keys;
