@@ -133,11 +133,7 @@ impl Sign {
 }
 
 /// Says what was added.
-fn told(
-    added: Result<Added, Vec<Problem>>,
-    record: &Path,
-    io: &mut Io<'_>,
-) -> io::Result<Outcome> {
+fn told(added: Result<Added, Vec<Problem>>, record: &Path, io: &mut Io<'_>) -> io::Result<Outcome> {
     match added {
         Ok(Added::New(entry)) => {
             let (number, hash, record) = (entry.number, entry.short_hash(), record.display());

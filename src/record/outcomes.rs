@@ -37,7 +37,14 @@ pub(super) fn fingerprint(decision: &Decision, review: Option<&Review>) -> Strin
             .map(|it| {
                 let next = &it.next;
                 let work = next.work.word();
-                json!([it.mark, work, next.begin, next.cap, next.new_list, next.shorter])
+                json!([
+                    it.mark,
+                    work,
+                    next.begin,
+                    next.cap,
+                    next.new_list,
+                    next.shorter
+                ])
             })
             .collect()
     });

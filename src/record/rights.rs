@@ -11,8 +11,8 @@
 
 use crate::mistake::Mistake;
 use crate::mistakes::record::{
-    RecordTextBlank, SecondReaderIsFirst, SecondReaderMayNot, SecondReaderMissing, SignerMayNotSign,
-    SignerNeedsSecond, SignerNotInTeam,
+    RecordTextBlank, SecondReaderIsFirst, SecondReaderMayNot, SecondReaderMissing,
+    SignerMayNotSign, SignerNeedsSecond, SignerNotInTeam,
 };
 use crate::names::same_name;
 use crate::wording::{May, Member, Team};
@@ -46,9 +46,7 @@ pub fn refusals(team: &Team, who: Who<'_>, needed: &[Needed]) -> Vec<Box<dyn Mis
         found.push(Box::new(SecondReaderMissing { reasons }));
     }
     let first = member(team, who.by, &mut found);
-    let second = who
-        .second
-        .and_then(|name| member(team, name, &mut found));
+    let second = who.second.and_then(|name| member(team, name, &mut found));
     if let Some(first) = first {
         by_level(first, second, who.second.is_some(), &mut found);
     }

@@ -368,7 +368,9 @@ impl Paper {
         let wanted = file(&self.path);
         let fits = |paper: &IssuedPaper| {
             let whole = self.path == paper.name || self.path.ends_with(&format!("/{}", paper.name));
-            whole.then_some(0).or_else(|| (file(&paper.name) == wanted).then_some(1))
+            whole
+                .then_some(0)
+                .or_else(|| (file(&paper.name) == wanted).then_some(1))
         };
         let all = issued(entries).filter_map(|(entry, paper)| {
             let fit = fits(paper)?;

@@ -364,12 +364,7 @@ fn standing_said(standing: &Standing, io: &mut Io<'_>) -> io::Result<()> {
 }
 
 /// Enters the papers of a signed plan; false where the record does not take them.
-fn entered(
-    record: &Path,
-    signature: &Entry,
-    issue: Issue,
-    io: &mut Io<'_>,
-) -> io::Result<bool> {
+fn entered(record: &Path, signature: &Entry, issue: Issue, io: &mut Io<'_>) -> io::Result<bool> {
     let now = io.now.clone();
     let moment = Moment {
         now: &now,
@@ -377,7 +372,11 @@ fn entered(
     };
     match record::issue(record, moment, signature, issue)? {
         Ok(Added::New(entry)) => {
-            writeln!(io.err, "these papers are entry {} of the record", entry.number)?;
+            writeln!(
+                io.err,
+                "these papers are entry {} of the record",
+                entry.number
+            )?;
             Ok(true)
         }
         Ok(Added::Already(entry)) => {

@@ -99,7 +99,9 @@ impl<'a> PaperSet<'a> {
     /// The files as the record of a signed plan lists them.
     pub(super) fn issued(&self) -> Vec<IssuedPaper> {
         let files = self.files.iter();
-        files.map(|(name, text)| IssuedPaper::of(name, text)).collect()
+        files
+            .map(|(name, text)| IssuedPaper::of(name, text))
+            .collect()
     }
 
     /// An error where a folder stands in the way of a file.
