@@ -10,7 +10,7 @@ use crate::decision::decide;
 use crate::mistake::Problem;
 use crate::papers::engine::Engine;
 use crate::record::{
-    Added, Moment, Seal, Signed, Who, note, reasons, record_of, refusals, sign, withdraw,
+    Added, Chain, Moment, Seal, Signed, Who, note, reasons, record_of, refusals, sign, withdraw,
 };
 use crate::review::Review;
 use crate::source::Source;
@@ -78,7 +78,12 @@ impl Sign {
         };
         let rulebook = &voiced.rulebook;
         let label = self.intake.display().to_string();
-        let refused = |needed: &[_]| Problem::all_of_file(&label, refusals(team, who, needed));
+        // Everything that stands against it at once; a broken record is looked at again under the lock.
+        let refused = |needed: &[_]| {
+            let mut problems = Problem::all_of_file(&label, refusals(team, who, needed));
+            problems.extend(Chain::read(&record).err().map_or_else(Vec::new, |it| it.problems));
+            problems
+        };
         let Some(intake) = intake(rulebook, &self.intake, io)? else {
             say(&refused(&[]), io)?;
             return Ok(Outcome::InputErrors);
