@@ -38,13 +38,35 @@ fn hex(bytes: &[u8]) -> String {
 mod tests {
     use super::*;
 
-    // FIPS 180-4, example "abc" for SHA-256.
+    // FIPS 180-4 points to the NIST example values for SHA-256: a message of one block, and one of two (448 bits). The message of a
+    // million letters stood in appendix B.3 of FIPS 180-2; the empty one is the first of SHA256ShortMsg in the NIST validation vectors.
+    // All four are from memory, and were held against an independent implementation.
     #[test]
-    fn the_published_example() {
-        assert_eq!(
-            of(b"abc"),
-            "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
-        );
+    fn the_published_examples() {
+        let two_blocks = b"abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq";
+        assert_eq!(two_blocks.len() * 8, 448);
+        let million = "a".repeat(1_000_000);
+        let examples: [(&[u8], &str); 4] = [
+            (
+                b"abc",
+                "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad",
+            ),
+            (
+                two_blocks,
+                "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1",
+            ),
+            (
+                million.as_bytes(),
+                "cdc76e5c9914fb9281a1c7e284d73e67f1809a48a497200e046d39ccc7112cd0",
+            ),
+            (
+                b"",
+                "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",
+            ),
+        ];
+        for (message, hash) in examples {
+            assert_eq!(of(message), hash);
+        }
     }
 
     #[test]

@@ -130,4 +130,21 @@ impl Intake {
         self.case_file_fingerprint = beside.fingerprint;
         self
     }
+
+    /// What was told to a question, named as `group.question`.
+    #[must_use]
+    pub fn told(&self, questionnaire: &Questionnaire, question: &str) -> Option<&str> {
+        let (group, question) = questionnaire.find(question)?;
+        self.answers.text(group, None, question)
+    }
+
+    /// What was told to a question of a repeated group, entry by entry; `None` while the group was not told.
+    #[must_use]
+    pub fn told_each(&self, questionnaire: &Questionnaire, question: &str) -> Option<Vec<String>> {
+        let (group, question) = questionnaire.find(question)?;
+        let answers = &self.answers;
+        let count = answers.entries(group)?.len();
+        let told = (0..count).filter_map(|item| answers.text(group, Some(item), question));
+        Some(told.map(str::to_owned).collect())
+    }
 }

@@ -26,6 +26,7 @@
 //! | what goes on paper | [`plan`] |
 //! | a blind exercise for a team, and how far its people agree | [`exercise`] |
 //! | Markdown and HTML | [`papers`] |
+//! | who signed which plan, and whether it is still that plan | [`record`] |
 //! | when a reply is due | [`hours`] |
 //! | one file a command | [`cli`] |
 //!
@@ -52,6 +53,7 @@ pub mod json;
 pub mod ladder;
 pub mod language;
 pub mod library;
+pub mod lock;
 pub mod log;
 pub mod mistake;
 pub mod mistakes;
@@ -60,6 +62,7 @@ pub mod names;
 pub mod papers;
 pub mod plan;
 pub mod questionnaire;
+pub mod record;
 pub mod redact;
 pub mod regions;
 pub mod repeated_keys;

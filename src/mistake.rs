@@ -41,6 +41,20 @@ pub struct Place {
     pub line_text: String,
 }
 
+impl Place {
+    /// A file as a whole.
+    #[must_use]
+    pub fn of_file(label: &str) -> Self {
+        Self {
+            file: label.to_owned(),
+            line: 0,
+            column: 0,
+            width: 0,
+            line_text: String::new(),
+        }
+    }
+}
+
 /// One mistake at one place.
 #[derive(Debug)]
 pub struct Problem {
@@ -79,14 +93,17 @@ impl Problem {
     /// A mistake of a file as a whole.
     #[must_use]
     pub fn of_file(label: &str, mistake: impl Mistake + 'static) -> Self {
-        let place = Place {
-            file: label.to_owned(),
-            line: 0,
-            column: 0,
-            width: 0,
-            line_text: String::new(),
+        Self::at(Place::of_file(label), mistake)
+    }
+
+    /// Several mistakes of a file as a whole.
+    #[must_use]
+    pub fn all_of_file(label: &str, mistakes: Vec<Box<dyn Mistake>>) -> Vec<Self> {
+        let problem = |mistake| Self {
+            place: Place::of_file(label),
+            mistake,
         };
-        Self::at(place, mistake)
+        mistakes.into_iter().map(problem).collect()
     }
 
     /// Mistakes about answers, each at the place of its answer. Places are looked up only when there is a mistake.

@@ -61,6 +61,18 @@ impl Plain {
     }
 }
 
+/// True for two ways to write one name: capitals, accents, blanks and points do not matter.
+#[must_use]
+pub fn same_name(one: &str, other: &str) -> bool {
+    let plain = |name: &str| -> String {
+        let spaced = name.replace(['.', ',', '-'], " ");
+        let chars = Plain::of(&spaced, false).chars;
+        let plain: String = chars.into_iter().collect();
+        plain.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    plain(one) == plain(other)
+}
+
 /// Where a name stands in a text as a whole word: byte ranges, in order.
 #[must_use]
 pub fn places(text: &str, name: &str) -> Vec<(usize, usize)> {

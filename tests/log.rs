@@ -8,7 +8,8 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
-use perchside::log::add::{Counts, Lock, added};
+use perchside::lock::Lock;
+use perchside::log::add::{Counts, added};
 use perchside::log::{Household, Log, NEEDED};
 use perchside::papers::engine::Engine;
 use perchside::papers::{form, schema};

@@ -17,6 +17,7 @@ use perchside::log::add::added;
 use perchside::log::{Household, Log};
 use perchside::mistake::{Problem, render, sort};
 use perchside::mistakes::{all_names, file};
+use perchside::record::{self, Chain, Moment, Who};
 use perchside::rulebook::{Care, Rulebook};
 use perchside::source::Source;
 use perchside::wording::Practice;
@@ -423,6 +424,79 @@ fn broken_sheets_say_what_is_wrong() {
     insta::assert_snapshot!("sheets", all);
 }
 
+/// What is wrong with a record.
+fn record_problems(path: &Path) -> Vec<Problem> {
+    let label = format!("records/{}", path.file_name().unwrap().to_string_lossy());
+    match Chain::of_bytes(&label, &std::fs::read(path).unwrap()) {
+        Ok(_) => Vec::new(),
+        Err(broken) => broken.problems,
+    }
+}
+
+/// A child that was bitten in the face.
+const CHILD: &str = "people: [{name: Wren, age: 8 years}]\nbites: [{person: Wren, injury: broken-skin, body-part: face}]\n";
+
+/// What is wrong with a signature, a note or the taking back of a signature: the fixture is `practice.yaml`, with what is done in its
+/// first line.
+fn signature_problems(path: &Path) -> Vec<Problem> {
+    let text = std::fs::read_to_string(path).unwrap();
+    let line = text.lines().next().unwrap().strip_prefix("# ").unwrap();
+    let (what, options) = line.split_once(": ").unwrap();
+    let option = |wanted: &str| {
+        let all = options.split("; ").map(|it| it.split_once('=').unwrap());
+        all.clone().find(|(name, _)| *name == wanted).map(|it| it.1)
+    };
+    let source = Source::new("practice.yaml", text.clone());
+    let practice = Practice::read(&source, &Library::embedded()).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let record = folder.path().join("intake.record.jsonl");
+    let now = "2026-11-25T10:00:00+00:00[UTC]".parse().unwrap();
+    let moment = Moment {
+        now: &now,
+        today: TODAY,
+    };
+    let (team, by) = (&practice.team, option("by").unwrap());
+    let text = || option("text").unwrap();
+    let mut problems = match what {
+        "sign" => {
+            let (_, decision) = support::decided(CHILD);
+            let needed = record::reasons(rulebook(), team, &decision);
+            let second = option("second");
+            let refused = record::refusals(team, Who { by, second }, &needed);
+            Problem::all_of_file("signatures", refused)
+        }
+        "withdraw" => record::withdraw(&record, moment, team, by, text())
+            .unwrap()
+            .unwrap_err(),
+        "note" => record::note(&record, moment, team, by, text())
+            .unwrap()
+            .unwrap_err(),
+        other => panic!("{other}"),
+    };
+    for problem in &mut problems {
+        problem.place.file = "signatures".to_owned();
+    }
+    problems
+}
+
+#[test]
+fn broken_records_and_signatures_say_what_is_wrong() {
+    let mut all = String::new();
+    for (folder, problems_of) in [
+        ("records", record_problems as fn(&Path) -> Vec<Problem>),
+        ("signatures", signature_problems),
+    ] {
+        for path in sorted(&broken().join(folder)) {
+            let problems = problems_of(&path);
+            let names: Vec<&str> = problems.iter().map(|p| p.mistake.name()).collect();
+            let fixture = name(&path);
+            assert!(names.contains(&named_for(&fixture)), "{fixture}: {names:?}");
+            let _ = write!(all, "===== {fixture}\n{}", render(&problems, false));
+        }
+    }
+    insta::assert_snapshot!("records", all);
+}
+
 #[test]
 fn every_mistake_has_a_fixture() {
     let mut shown: BTreeSet<&str> = BTreeSet::new();
@@ -450,6 +524,12 @@ fn every_mistake_has_a_fixture() {
     for path in sorted(&broken().join("practices")) {
         shown.extend(practice_problems(&path).iter().map(|p| p.mistake.name()));
     }
+    for path in sorted(&broken().join("records")) {
+        shown.extend(record_problems(&path).iter().map(|p| p.mistake.name()));
+    }
+    for path in sorted(&broken().join("signatures")) {
+        shown.extend(signature_problems(&path).iter().map(|p| p.mistake.name()));
+    }
     // These have no content to keep in a file; the tests of the command show them.
     let elsewhere = [
         "file-missing",
@@ -463,6 +543,7 @@ fn every_mistake_has_a_fixture() {
         "case-departure-held",
         "case-departure-over",
         "past-review",
+        "record-moved-on",
     ];
     assert!(elsewhere.iter().all(|name| file::NAMES.contains(name)));
     let missing: Vec<&str> = all_names()

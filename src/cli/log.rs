@@ -5,15 +5,16 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand, ValueEnum};
 
+use crate::lock::Lock;
 use crate::log::Household;
-use crate::log::add::{Lock, Typed, added};
+use crate::log::add::{Typed, added};
 use crate::papers::engine::Engine;
 use crate::papers::{form, schema};
 use crate::questionnaire::{Group, Kind, Question, Tier};
 use crate::rulebook::LogBook;
 use crate::source::Source;
 
-use super::{Common, Io, Outcome, intake, log_book, names, rulebook, say};
+use super::{Common, Io, Outcome, intake, log_book, rulebook, say};
 
 /// What an entry is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -96,12 +97,9 @@ impl LogCommand {
                         let Some(intake) = intake(&rulebook, path, io)? else {
                             return Ok(Outcome::InputErrors);
                         };
-                        let people = names(&rulebook.questionnaire, &intake.answers, "people.name");
-                        let reference = rulebook
-                            .questionnaire
-                            .find("case.reference")
-                            .and_then(|(group, at)| intake.answers.text(group, None, at))
-                            .map(str::to_owned);
+                        let form = &rulebook.questionnaire;
+                        let people = intake.told_each(form, "people.name");
+                        let reference = intake.told(form, "case.reference").map(str::to_owned);
                         Some((people, reference))
                     }
                 };

@@ -8,8 +8,10 @@ mod output;
 mod plan;
 mod review;
 mod rules;
+mod sign;
 mod species;
 mod triage;
+mod verify;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -18,16 +20,14 @@ use clap::{Args, CommandFactory, Parser, Subcommand};
 use jiff::ZonedDateTime;
 use jiff::civil::Date;
 
-use crate::answers::Answers;
 use crate::case_file::{self, CaseFile};
 use crate::decision::{Came, Overruled};
 use crate::house::{House, Voiced};
 use crate::intake::Intake;
 use crate::library::Library;
 use crate::log::{Household, Log};
-use crate::mistake::{Mistake as _, Problem, Severity, render};
+use crate::mistake::{Mistake as _, Problem, Severity, printable, render};
 use crate::mistakes::departure::{CaseDepartureHeld, CaseDepartureOver};
-use crate::questionnaire::Questionnaire;
 use crate::rulebook::{Care, LogBook, Rulebook};
 use crate::source::Source;
 use crate::wording::practice::{find_language, unknown_language};
@@ -72,6 +72,10 @@ enum Command {
     Blank(blank::Blank),
     /// Write the household plan for an intake.
     Plan(plan::PlanCommand),
+    /// Sign the plan of an intake, take a signature back, or add a note: entries of the record beside the intake.
+    Sign(sign::Sign),
+    /// Tell whether a case or a paper is what the record says.
+    Verify(verify::Verify),
     /// Rank new enquiries by risk: when to reply, why, and what to ask first.
     Triage(triage::TriageCommand),
     /// Tell why: the rules that spoke, the answers they rest on, and what would change it.
@@ -126,6 +130,8 @@ pub fn run(cli: Cli, io: &mut Io<'_>) -> std::io::Result<Outcome> {
     match cli.command {
         Command::Blank(command) => command.run(&cli.common, io),
         Command::Plan(command) => command.run(&cli.common, io),
+        Command::Sign(command) => command.run(&cli.common, io),
+        Command::Verify(command) => command.run(&cli.common, io),
         Command::Triage(command) => command.run(&cli.common, io),
         Command::Explain(command) => command.run(&cli.common, io),
         Command::Review(command) => command.run(&cli.common, io),
@@ -237,11 +243,7 @@ fn told_language(
     io: &mut Io<'_>,
 ) -> std::io::Result<String> {
     let own = house.practice.language.clone();
-    let told = rulebook
-        .questionnaire
-        .find("case.language")
-        .and_then(|(group, question)| intake.answers.text(group, None, question));
-    let Some(text) = told else {
+    let Some(text) = intake.told(&rulebook.questionnaire, "case.language") else {
         return Ok(own);
     };
     let found = find_language(&house.library, text);
@@ -326,13 +328,9 @@ fn log(
     path: &Path,
     io: &mut Io<'_>,
 ) -> std::io::Result<Option<Log>> {
-    let people = names(&rulebook.questionnaire, &intake.answers, "people.name");
-    let reference = rulebook
-        .questionnaire
-        .find("case.reference")
-        .and_then(|(group, question)| intake.answers.text(group, None, question));
+    let people = intake.told_each(&rulebook.questionnaire, "people.name");
     let household = Household {
-        reference,
+        reference: intake.told(&rulebook.questionnaire, "case.reference"),
         people: people.as_deref(),
     };
     let read = Source::read(path)
@@ -350,15 +348,12 @@ fn log(
     }
 }
 
-/// What was told to a question of a repeated group, entry by entry; `None` while the group was not told.
-fn names(questionnaire: &Questionnaire, answers: &Answers, question: &str) -> Option<Vec<String>> {
-    let (group, question) = questionnaire.find(question)?;
-    let count = answers.entries(group)?.len();
-    Some(
-        (0..count)
-            .filter_map(|item| answers.text(group, Some(item), question).map(str::to_owned))
-            .collect(),
-    )
+/// Writes lines to standard output. What names and reasons hold cannot steer a terminal.
+fn lines(text: &str, io: &mut Io<'_>) -> std::io::Result<()> {
+    for line in text.lines() {
+        writeln!(io.out, "{}", printable(line))?;
+    }
+    Ok(())
 }
 
 /// Says problems on standard error, with a count when there are several.

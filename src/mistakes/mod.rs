@@ -8,6 +8,7 @@ pub mod file;
 pub mod inbox;
 pub mod intake;
 pub mod log;
+pub mod record;
 pub mod rulebook;
 pub mod wording;
 
@@ -54,6 +55,7 @@ pub fn all_names() -> Vec<&'static str> {
         inbox::NAMES,
         intake::NAMES,
         log::NAMES,
+        record::NAMES,
         data::NAMES,
         departure::NAMES,
         edition::NAMES,

@@ -9,6 +9,7 @@ mod known;
 mod progress;
 mod reading;
 mod sign;
+mod signed;
 mod since;
 mod sketch;
 mod steps;
@@ -30,6 +31,7 @@ pub use known::{Assumption, Known};
 pub use progress::Progress;
 pub use reading::{Contradiction, ProcedureLine, ReadingPart, Statement};
 pub use sign::{READ_FROM_CM, Sign};
+pub use signed::{Lapsed, Signature, WhyLapsed};
 pub use since::Logged;
 pub use sketch::Sketch;
 pub use steps::{ListWords, StepWords};
@@ -153,7 +155,10 @@ pub struct Record {
     /// The day.
     pub date: String,
     /// Who signed; empty for a draft.
-    pub signed: Vec<String>,
+    pub signed: Vec<Signature>,
+    /// Why an earlier signature does not hold for this plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lapsed: Option<Lapsed>,
 }
 
 /// The plan of one case.
@@ -382,6 +387,7 @@ impl Plan {
                 intake_fingerprint: short(&intake.fingerprint),
                 date: decision.today.to_string(),
                 signed: Vec::new(),
+                lapsed: None,
             },
         }
     }

@@ -253,6 +253,7 @@ pub(super) fn strays(library: &Library, problems: &mut Vec<Problem>) {
         "log-facts.yaml",
         "checks.yaml",
         "regions.yaml",
+        "second-reader.yaml",
         "sign.yaml",
         "triage.yaml",
     ]);

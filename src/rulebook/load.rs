@@ -21,7 +21,7 @@ use super::outcome::{Contact, Risk, Start, Vet};
 use super::rule::{Example, ExampleKind, Gate, Layer, Need, Priority, Rule, Then, is_private};
 use super::sayings::Sayings;
 use super::tables::Tables;
-use super::{Care, Rulebook, check, edition, figure, sign, triage};
+use super::{Care, Rulebook, check, edition, figure, second_reader, sign, triage};
 
 /// The language the texts of rules and measures are in.
 const OWN_LANGUAGE: &str = "en";
@@ -116,9 +116,11 @@ pub(super) fn load(
     let figures = figure::load(library, &vocabulary, &tables, problems);
     let sayings = Sayings::load(library, &tables, problems);
     let sign = sign::load(library, &vocabulary, &tables, problems);
+    let second_reader = second_reader::load(library, &vocabulary, &tables, problems);
     let triage = triage::load(library, &questionnaire, &vocabulary, &tables, problems);
     Rulebook {
         sign,
+        second_reader,
         triage,
         functions,
         figures,

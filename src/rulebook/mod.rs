@@ -13,6 +13,7 @@ pub mod outcome;
 mod rule;
 mod sayings;
 mod scale;
+mod second_reader;
 mod sign;
 mod tables;
 mod triage;
@@ -31,6 +32,7 @@ pub use next::{After, Begin, Cap, Check, NextExample, NextRule, NextThen, Tell, 
 pub use outcome::{Contact, Risk, Start, Vet};
 pub use rule::{Example, ExampleKind, Gate, Layer, Need, Priority, Rule, Then};
 pub use sayings::{Saying, Sayings, filled};
+pub use second_reader::{AsksFor, SecondReader, second_reader_ids};
 pub use sign::{SignEntry, Signal};
 pub use tables::{Call, Caution, FollowUp, Referral, RefusedWords, Source, Tables, refused_words};
 pub use triage::{AskFirst, First, OtherPaper, Triage};
@@ -63,6 +65,8 @@ pub struct Rulebook {
     pub triage: Triage,
     /// Which word stands on the door sign.
     pub sign: Vec<SignEntry>,
+    /// When a plan needs a second reader.
+    pub second_reader: Vec<SecondReader>,
     /// Measures by id.
     pub measures: BTreeMap<String, Measure>,
     /// Sources by key.

@@ -9,6 +9,7 @@ mod opening;
 pub mod practice;
 mod spelling;
 mod stamps;
+mod team;
 pub mod texts;
 
 pub use crate::customary::Units;
@@ -16,6 +17,7 @@ pub use language::Translation;
 pub use practice::{Emergency, PaperSize, Practice};
 pub use spelling::Spelling;
 pub use stamps::{of_template, stamps};
+pub use team::{May, Member, Team};
 
 use crate::library::Library;
 use crate::rulebook::{LogBook, Rulebook};

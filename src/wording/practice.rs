@@ -15,7 +15,7 @@ use crate::units::Unit;
 use crate::words::{closest, folded};
 use crate::yaml;
 
-use super::{OWN, Spelling, Units, Voice, language, opening};
+use super::{OWN, Spelling, Team, Units, Voice, language, opening, team};
 
 /// How large a sheet is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
@@ -70,6 +70,9 @@ pub struct Practice {
     pub opening: Option<String>,
     /// And at their end.
     pub closing: Option<String>,
+    /// Who works there, and what needs a second reader.
+    #[serde(skip)]
+    pub team: Team,
     /// The edition of its own rules and words; `None` while it keeps no count of them.
     pub house_rules: Option<Edition>,
     /// The sheet papers are printed on.
@@ -148,7 +151,7 @@ fn of_fields(file: &File<'_>, library: &Library) -> Practice {
         "units",
         "spelling",
     ];
-    let fields = file.fields(&[&known, opening::KEYS].concat());
+    let fields = file.fields(&[&known, opening::KEYS, team::KEYS].concat());
     let known = ["people", "vet", "checked"];
     let emergency = fields
         .get("emergency")
@@ -171,6 +174,7 @@ fn of_fields(file: &File<'_>, library: &Library) -> Practice {
         emergency,
         opening: fields.text("opening"),
         closing: fields.text("closing"),
+        team: team::read(&fields, library),
         house_rules: fields.get("house-rules").map(|node| {
             let known = Edition::KEYS;
             Edition::read(&Fields::new(file, node, fields.at("house-rules"), known))

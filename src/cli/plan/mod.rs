@@ -4,7 +4,7 @@ pub(super) mod redaction;
 mod set;
 
 use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
@@ -13,12 +13,13 @@ use crate::decision::decide;
 use crate::house::{House, Voiced};
 use crate::intake::Intake;
 use crate::log::Log;
-use crate::mistake::Mistake as _;
+use crate::mistake::{Mistake as _, printable};
 use crate::names::{parts, places};
 use crate::papers::engine::Engine;
 use crate::papers::{Copy, PAPERS, Press, copy_of};
 use crate::plan::{Logged, Options, Plan};
 use crate::questionnaire::Questionnaire;
+use crate::record::{self, Added, Entry, Issue, Moment, Seal, Standing, record_of};
 use crate::redact::Case;
 use crate::review::Review;
 use crate::rulebook::{LogBook, Rulebook};
@@ -198,11 +199,22 @@ impl PlanCommand {
             without_work: !names.contains(&"consultant") && !formats.contains(&Format::Json),
         };
         words_said(&house, &voices, &language, io)?;
+        let record = record_of(&self.intake);
+        // A case without names is nobody's signed plan.
+        let standing = if self.redact {
+            Standing::Unsigned
+        } else {
+            let rulebook = &voices[0].rulebook;
+            Standing::of(&record, || {
+                sealed(&house, rulebook, &intake, read.as_ref(), today)
+            })
+        };
+        standing_said(&standing, io)?;
         let spoken: Vec<Spoken> = voices
             .iter()
             .map(|voiced| {
                 let plan = planned(&voiced.rulebook, &intake, read.as_ref(), today, options);
-                Spoken::of(Engine::speaking(&house, voiced), plan)
+                Spoken::of(Engine::speaking(&house, voiced), standing.mark(plan))
             })
             .collect::<io::Result<_>>()?;
         let speaks = |id: &str| spoken.iter().find(|it| it.engine.tongue.id == id);
@@ -250,6 +262,22 @@ impl PlanCommand {
             && !nothing_left(secrets, &set.files, texts, io)?
         {
             return Ok(Outcome::InputErrors);
+        }
+        if let Some(folder) = &self.out {
+            set.room_for(folder)?;
+        }
+        // Entered before they leave, so that no signed paper is unknown to the record.
+        if let Standing::Holds(signature) = &standing {
+            let issue = Issue {
+                language,
+                names: self.names,
+                private: self.private,
+                large_print: self.large_print,
+                papers: set.issued(),
+            };
+            if !entered(&record, signature, issue, io)? {
+                return Ok(Outcome::InputErrors);
+            }
         }
         let Some(folder) = &self.out else {
             for (_, text) in &set.files {
@@ -301,6 +329,71 @@ fn planned(
                 log,
             };
             Plan::with_log(rulebook, intake, logged, options)
+        }
+    }
+}
+
+/// What a signature given now would cover.
+fn sealed(
+    house: &House,
+    rulebook: &Rulebook,
+    intake: &Intake,
+    read: Option<&(LogBook, Log)>,
+    today: Date,
+) -> Seal {
+    match read {
+        None => {
+            let decision = decide(rulebook, &intake.answers, today);
+            Seal::of(house, rulebook, intake, (&decision, None))
+        }
+        Some((book, log)) => {
+            let review = Review::of(rulebook, book, &intake.answers, log, today);
+            let logged = (&review.decision, Some((log, &review)));
+            Seal::of(house, rulebook, intake, logged)
+        }
+    }
+}
+
+/// Says what the record says of the plan.
+fn standing_said(standing: &Standing, io: &mut Io<'_>) -> io::Result<()> {
+    if let Standing::Broken(problems) = standing {
+        say(problems, io)?;
+    }
+    let said = standing.to_string();
+    match standing {
+        Standing::Unsigned => Ok(()),
+        Standing::Holds(_) => writeln!(io.err, "{}", printable(&said)),
+        _ => writeln!(io.err, "warning: {}", printable(&said)),
+    }
+}
+
+/// Enters the papers of a signed plan; false where the record does not take them.
+fn entered(record: &Path, signature: &Entry, issue: Issue, io: &mut Io<'_>) -> io::Result<bool> {
+    let now = io.now.clone();
+    let moment = Moment {
+        now: &now,
+        today: io.today,
+    };
+    match record::issue(record, moment, signature, issue)? {
+        Ok(Added::New(entry)) => {
+            writeln!(
+                io.err,
+                "these papers are entry {} of the record",
+                entry.number
+            )?;
+            Ok(true)
+        }
+        Ok(Added::Already(entry)) => {
+            writeln!(
+                io.err,
+                "these papers are entry {} of the record already",
+                entry.number
+            )?;
+            Ok(true)
+        }
+        Err(problems) => {
+            say(&problems, io)?;
+            Ok(false)
         }
     }
 }

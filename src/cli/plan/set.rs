@@ -4,6 +4,7 @@ use std::io;
 use std::path::Path;
 
 use crate::papers::{Copy, Listed, PAPERS, Paper, drawings, index, listed, plan_json};
+use crate::record::IssuedPaper;
 
 use super::super::output::write_whole;
 use super::{Format, Io, Spoken};
@@ -95,9 +96,16 @@ impl<'a> PaperSet<'a> {
         Ok(())
     }
 
-    /// Writes all files, or none where a folder stands in the way of one. After a whole set, papers of an earlier one are taken away:
-    /// a step sheet that was left would speak against the plan.
-    pub(super) fn write(&self, folder: &Path, whole_set: bool, io: &mut Io<'_>) -> io::Result<()> {
+    /// The files as the record of a signed plan lists them.
+    pub(super) fn issued(&self) -> Vec<IssuedPaper> {
+        let files = self.files.iter();
+        files
+            .map(|(name, text)| IssuedPaper::of(name, text))
+            .collect()
+    }
+
+    /// An error where a folder stands in the way of a file.
+    pub(super) fn room_for(&self, folder: &Path) -> io::Result<()> {
         for (name, _) in &self.files {
             let path = folder.join(name);
             if path.is_dir() {
@@ -105,6 +113,12 @@ impl<'a> PaperSet<'a> {
                 return Err(io::Error::new(io::ErrorKind::IsADirectory, message));
             }
         }
+        Ok(())
+    }
+
+    /// Writes all files, once there is [room](Self::room_for) for them. After a whole set, papers of an earlier one are taken away:
+    /// a step sheet that was left would speak against the plan.
+    pub(super) fn write(&self, folder: &Path, whole_set: bool, io: &mut Io<'_>) -> io::Result<()> {
         for (name, text) in &self.files {
             let path = folder.join(name);
             write_whole(&path, text)?;
