@@ -5,7 +5,7 @@ import { execFileSync } from "node:child_process";
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { test } from "node:test";
-import { DESKTOP, PHONE, ROOT, axe, browser, folder, open, perchside, vnu } from "./browser.mjs";
+import { DESKTOP, PHONE, ROOT, axe, browser, filled, folder, open, perchside, practice, vnu } from "./browser.mjs";
 
 const NOW = "2026-11-25T10:00";
 
@@ -17,6 +17,9 @@ function triage(...args) {
     assert.ok([1, 3].includes(fault.status), String(fault.stderr));
   }
 }
+
+/** What is written in the margin of every page. */
+const NAME = 'name: Lantern Lane "Parrots" </style> \\\ntime-zone: Europe/Lisbon\n';
 
 const HOSTILE = [
   "<script>window.hurt = 1</script>",
@@ -39,17 +42,7 @@ const HOSTILE = [
 function hostile(at) {
   const schema = JSON.parse(perchside("blank", "--schema"));
   const forms = HOSTILE.flatMap((text, number) => {
-    const form = { case: {} };
-    for (const [group, about] of Object.entries(schema.properties)) {
-      const repeats = about.anyOf?.find((it) => it.type === "array");
-      const fields = (repeats ? repeats.items : about).properties;
-      const texts = Object.entries(fields).filter(([, field]) => JSON.stringify(field.anyOf[0]) === JSON.stringify({ type: ["string", "number", "boolean"] }));
-      const answers = Object.fromEntries(texts.map(([id]) => [id, text]));
-      if (texts.length) form[group] = repeats ? [answers] : answers;
-    }
-    if (form.people) form.people[0].age = "40 years";
-    delete form.case.language;
-    delete form.spots;
+    const form = filled(schema, text);
     form.case.received = `2026-11-2${number % 5}T09:${10 + number}`;
     const broken = { ...form, [text]: text, case: { ...form.case, deadline: text } };
     return [form, broken];
@@ -59,14 +52,6 @@ function hostile(at) {
   writeFileSync(join(path, "messages.jsonl"), forms.map((it) => JSON.stringify(it)).join("\n"));
   const name = "<img src=x onerror=window.hurt=1>\u202e.yaml";
   writeFileSync(join(path, name.replace("/", "")), "case: {reference: <b>name of a file</b>, received: 2026-11-24}\n");
-  return path;
-}
-
-/** A practice's folder that says which sheet papers are printed on. */
-function practice(at, paper) {
-  const path = join(at, `practice-${paper}`);
-  mkdirSync(path);
-  writeFileSync(join(path, "practice.yaml"), `name: Lantern Lane "Parrots" </style> \\\npaper: ${paper}\ntime-zone: Europe/Lisbon\n`);
   return path;
 }
 
@@ -97,7 +82,7 @@ function rows(page) {
 
 test("the checker of HTML finds nothing on the page", async (t) => {
   const at = folder(t);
-  for (const [name, path] of pages(at, "--practice", practice(at, "a4"))) assert.deepEqual(vnu(readFileSync(path, "utf8"), at), [], name);
+  for (const [name, path] of pages(at, "--practice", practice(at, "a4", NAME))) assert.deepEqual(vnu(readFileSync(path, "utf8"), at), [], name);
 });
 
 test("the page shuts no one out, asks for nothing, and is no wider than a phone", async (t) => {
@@ -224,7 +209,7 @@ for (const paper of ["a4", "letter"]) {
   test(`the list prints on ${paper}, lying, without a row cut in two`, async (t) => {
     const at = folder(t);
     const on = await browser(t);
-    for (const [name, path] of pages(at, "--practice", practice(at, paper))) {
+    for (const [name, path] of pages(at, "--practice", practice(at, paper, NAME))) {
       if (name === "hostile") continue;
       for (const order of name === "example" ? ["order-rank", "order-wait"] : [null]) {
         const page = await open(on, path);
