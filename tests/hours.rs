@@ -11,6 +11,9 @@ use perchside::source::Source;
 use perchside::wording::Practice;
 use proptest::prelude::*;
 
+/// No reply is due later after its message.
+const LONGEST_WAIT: SignedDuration = SignedDuration::from_hours(24 * 400);
+
 const DAYS: [Weekday; 7] = [
     Weekday::Monday,
     Weekday::Tuesday,
@@ -479,9 +482,7 @@ fn a_reply_is_never_due_later_than_four_hundred_days_on_and_the_ends_of_time_are
     let shut = (date(2026, 1, 1), date(2026, 12, 20));
     let rare = hours("Europe/Lisbon", week(&["9:00-9:01", ""]), &[shut]);
     let came = read(&rare, "2025-12-31 12:00");
-    let bound = came
-        .checked_add(SignedDuration::from_hours(24 * 400))
-        .unwrap();
+    let bound = came.checked_add(LONGEST_WAIT).unwrap();
     for within in [
         days(u16::MAX),
         Within::WorkingMinutes(u32::MAX),
@@ -510,6 +511,30 @@ fn a_reply_is_never_due_later_than_four_hundred_days_on_and_the_ends_of_time_are
             }
         }
     }
+}
+
+/// Open for a minute a week, a practice works 57 minutes in 400 days.
+#[test]
+fn where_four_hundred_days_hold_too_little_working_time_the_reply_is_due_at_their_end() {
+    let mondays = hours("Europe/Lisbon", week(&["9:00-9:01", ""]), &[]);
+    holds(
+        &mondays,
+        &[
+            (
+                "2026-11-16 12:00",
+                Within::WorkingMinutes(57),
+                "2027-12-20 09:01",
+            ),
+            // A Tuesday at noon, when nobody is there.
+            (
+                "2026-11-16 12:00",
+                Within::WorkingMinutes(58),
+                "2027-12-21 12:00",
+            ),
+            ("2026-11-16 12:00", days(57), "2027-12-20 09:01"),
+            ("2026-11-16 12:00", days(58), "2027-12-21 12:00"),
+        ],
+    );
 }
 
 const TABLE: [Within; 5] = [
@@ -670,13 +695,18 @@ proptest! {
         prop_assert_eq!(near.shut_between(came, due), hours.shut_between(came, due));
     }
 
-    /// A reply that takes working time falls due while the practice is open, or as it shuts.
+    /// A reply that takes working time falls due while the practice is open, or as it shuts. One that 400 days are too short for is
+    /// due at their end, whoever is there.
     #[test]
-    fn a_reply_is_due_when_someone_is_there(hours in any_hours(0, 1440), came in any_moment(), within in working()) {
+    fn a_reply_is_due_when_someone_is_there_or_after_four_hundred_days(
+        hours in any_hours(0, 1440), came in any_moment(), within in working(),
+    ) {
         let due = hours.due(came, within);
+        let latest = came.checked_add(LONGEST_WAIT).unwrap();
+        prop_assert!(due <= latest, "{}", due);
         let beside = SignedDuration::from_nanos(1);
         let open = |at: Timestamp| hours.shut_between(at, at.checked_add(beside).unwrap()).is_none();
-        prop_assert!(open(due) || open(due.checked_sub(beside).unwrap()), "{}", due);
+        prop_assert!(due == latest || open(due) || open(due.checked_sub(beside).unwrap()), "{}", due);
     }
 
     /// Open and shut are what the clock on the wall says; looked at minute by minute.

@@ -762,3 +762,46 @@ fn a_reply_tells_what_to_ask_and_leaves_holding_advice() {
     let by_place = example(&["--reply", "examples/inbox/weekend.yaml:34"]);
     assert!(by_place.contains("giving the bird up"), "{by_place}");
 }
+
+#[test]
+fn a_file_whose_name_tells_no_form_of_the_list_is_wrong_use() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("in.yaml"), "bites: []\n").unwrap();
+    let run = |more: &[&str]| {
+        let mut args = vec!["triage", "in.yaml", "--now", NOW];
+        args.extend(more);
+        perchside(&args, folder.path())
+    };
+    for name in ["list.pdf", "list.xlsx", "list.yaml"] {
+        let output = run(&["--out", name]);
+        assert_eq!(output.status.code(), Some(2), "{name}");
+        assert!(String::from_utf8_lossy(&output.stderr).contains("--format"));
+        assert!(!folder.path().join(name).exists());
+    }
+    for (name, start) in [
+        ("list.HTML", "<!doctype html>"),
+        ("list.txt", "1 enquiry"),
+        ("list", "1 enquiry"),
+    ] {
+        assert_eq!(run(&["--out", name]).status.code(), Some(3), "{name}");
+        let written = std::fs::read_to_string(folder.path().join(name)).unwrap();
+        assert!(written.starts_with(start), "{name}");
+    }
+    assert_eq!(
+        run(&["--out", "list.pdf", "--format", "md"]).status.code(),
+        Some(3)
+    );
+}
+
+#[test]
+fn a_table_with_other_headers_says_what_to_do_about_them() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(
+        folder.path().join("in.csv"),
+        "When,Bird\n2026-11-24,galah\n",
+    )
+    .unwrap();
+    let output = perchside(&["triage", "in.csv", "--now", NOW], folder.path());
+    let said = String::from_utf8(output.stdout).unwrap();
+    assert!(said.contains("--columns"), "{said}");
+}

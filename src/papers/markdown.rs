@@ -16,6 +16,8 @@ pub fn escape(text: &str) -> String {
     }
     let mut start = true;
     let mut digits = false;
+    // Isolates that the text itself opened and did not close.
+    let mut isolates = 0;
     for (at, c) in text.char_indices() {
         match c {
             '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '&' | '|' | '~' | '#' | '$' | '^' => {
@@ -43,14 +45,24 @@ pub fn escape(text: &str) -> String {
             // A blank at either end could make code or vanish.
             ' ' if start || text[at + 1..].chars().all(|c| c == ' ') => out.push_str("&#32;"),
             c if c.is_control() => out.push('\u{fffd}'),
+            '\u{2066}'..='\u{2068}' => {
+                isolates += 1;
+                out.push(c);
+            }
+            // It would end the isolate around the text.
+            '\u{2069}' if isolates == 0 => out.push('\u{fffd}'),
+            '\u{2069}' => {
+                isolates -= 1;
+                out.push(c);
+            }
             c => out.push(c),
         }
         digits = c.is_ascii_digit() && (start || digits);
         start = false;
     }
     if steers {
-        // Closes whatever the text left open.
-        out.push('\u{2069}');
+        // Closes whatever the text left open: each end of an isolate closes one, with the embeddings in it.
+        out.extend(std::iter::repeat_n('\u{2069}', isolates + 1));
     }
     out
 }
@@ -123,6 +135,19 @@ mod tests {
         let out = escape("a\u{202e}b");
         assert!(out.starts_with('\u{2068}') && out.ends_with('\u{2069}'));
         assert!(out.contains('\u{202e}'));
+        // It can neither end the isolate around it, nor leave one of its own open that takes the end for itself.
+        assert_eq!(
+            escape("a\u{2069}\u{202e}b"),
+            "\u{2068}a\u{fffd}\u{202e}b\u{2069}"
+        );
+        assert_eq!(
+            escape("a\u{2067}b\u{2066}c"),
+            "\u{2068}a\u{2067}b\u{2066}c\u{2069}\u{2069}\u{2069}"
+        );
+        assert_eq!(
+            escape("a\u{2067}b\u{2069}c"),
+            "\u{2068}a\u{2067}b\u{2069}c\u{2069}"
+        );
     }
 
     proptest::proptest! {

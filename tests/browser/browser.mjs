@@ -1,7 +1,7 @@
 // A browser for the tests: the system's Chromium with a fresh profile, and pages that note every request they make.
 
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
@@ -82,4 +82,28 @@ export function vnu(html, at) {
   const args = ["-Xss4m", "-Dfile.encoding=UTF-8", "-jar", require.resolve("vnu-jar/build/dist/vnu.jar"), "--exit-zero-always", "--stdout", "--format", "json", path];
   const out = execFileSync("java", args, { encoding: "utf8", stdio: ["ignore", "pipe", "pipe"] });
   return JSON.parse(out).messages.map((it) => `${it.type}${it.subType ? ` (${it.subType})` : ""}: ${it.message} at line ${it.lastLine}`);
+}
+
+/** A practice's folder that says which sheet papers are printed on, and what else it says. */
+export function practice(at, paper, more = "") {
+  const path = join(at, `practice-${paper}`);
+  mkdirSync(path);
+  writeFileSync(join(path, "practice.yaml"), `paper: ${paper}\n${more}`);
+  return path;
+}
+
+/** A form with the same text in every answer that takes text, from what `blank --schema` says. */
+export function filled(schema, text) {
+  const form = {};
+  for (const [group, about] of Object.entries(schema.properties)) {
+    const repeats = about.anyOf?.find((it) => it.type === "array");
+    const fields = (repeats ? repeats.items : about).properties;
+    const texts = Object.entries(fields).filter(([, field]) => JSON.stringify(field.anyOf[0]) === JSON.stringify({ type: ["string", "number", "boolean"] }));
+    const answers = Object.fromEntries(texts.map(([id]) => [id, text]));
+    if (texts.length) form[group] = repeats ? [answers] : answers;
+  }
+  if (form.people) form.people[0].age = "40 years";
+  delete form.case.language;
+  delete form.spots;
+  return form;
 }

@@ -2,13 +2,13 @@
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { mkdirSync, readFileSync, readdirSync, writeFileSync } from "node:fs";
+import { readFileSync, readdirSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { basename, join } from "node:path";
 import { test } from "node:test";
 import { fleschKincaid } from "flesch-kincaid";
 import { syllable } from "syllable";
-import { DESKTOP, PHONE, ROOT, axe, browser, folder, open, perchside } from "./browser.mjs";
+import { DESKTOP, PHONE, ROOT, axe, browser, filled, folder, open, perchside, practice } from "./browser.mjs";
 
 const require = createRequire(import.meta.url);
 const examples = readdirSync(join(ROOT, "examples"), { withFileTypes: true })
@@ -19,14 +19,6 @@ const logs = readdirSync(join(ROOT, "examples/logs"), { withFileTypes: true }).f
 
 /** Papers that are one side, or at most so many. */
 const SIDES = { "door-sign": 1, "stop-card": 1, "if-it-goes-wrong": 1, "holding-rules": 1, "hand-over": 1, "visit-sheet": 1, "vet-letter": 2, "sitter-file": 2 };
-
-/** A practice's folder that says which sheet papers are printed on, and what else it says. */
-function practice(at, paper, more = "") {
-  const path = join(at, `practice-${paper}`);
-  mkdirSync(path);
-  writeFileSync(join(path, "practice.yaml"), `paper: ${paper}\n${more}`);
-  return path;
-}
 
 /** All HTML files below a folder. */
 function pages(at) {
@@ -197,17 +189,7 @@ test("hostile text in every field is text in every paper, and no script runs", a
   const on = await browser(t);
   const schema = JSON.parse(perchside("blank", "--schema"));
   for (const [number, text] of HOSTILE.entries()) {
-    const form = {};
-    for (const [group, about] of Object.entries(schema.properties)) {
-      const repeats = about.anyOf?.find((it) => it.type === "array");
-      const fields = (repeats ? repeats.items : about).properties;
-      const texts = Object.entries(fields).filter(([, field]) => JSON.stringify(field.anyOf[0]) === JSON.stringify({ type: ["string", "number", "boolean"] }));
-      const answers = Object.fromEntries(texts.map(([id]) => [id, text]));
-      if (texts.length) form[group] = repeats ? [answers] : answers;
-    }
-    if (form.people) form.people[0].age = "40 years";
-    delete form.case.language;
-    delete form.spots;
+    const form = filled(schema, text);
     const path = join(at, `hostile-${number}.yaml`);
     writeFileSync(path, JSON.stringify(form));
     const out = join(at, `hostile-${number}`);

@@ -72,6 +72,13 @@ impl TriageCommand {
             return Ok(Outcome::InputErrors);
         };
         let rulebook = &voiced.rulebook;
+        let Some(format) = self.format() else {
+            writeln!(
+                io.err,
+                "error: the name of `--out` does not tell in which form the list is written; end it with .html, .md, .csv, .jsonl or .txt, or add `--format`"
+            )?;
+            return Ok(Outcome::WrongUse);
+        };
         let mapping = match self.mapping(rulebook) {
             Ok(mapping) => mapping,
             Err(problems) => {
@@ -97,6 +104,7 @@ impl TriageCommand {
             inbox,
             &pool,
             (&house, &Engine::speaking(&house, &voiced)),
+            format,
             io,
         )
     }
@@ -219,11 +227,12 @@ impl TriageCommand {
         mut inbox: Inbox<'_>,
         pool: &rayon::ThreadPool,
         (house, engine): (&House, &Engine),
+        format: Format,
         io: &mut Io<'_>,
     ) -> io::Result<Outcome> {
         if let Some(id) = &self.reply {
             let wanted = reply::find(desk, &mut inbox, id);
-            return reply::write(desk, &wanted, id, (house, engine), self.format(), io);
+            return reply::write(desk, &wanted, id, (house, engine), format, io);
         }
         let bar = progress();
         let board = desk.board(pool, &mut inbox, |count| bar.set_position(count as u64));
@@ -237,7 +246,6 @@ impl TriageCommand {
             board: &board,
             top: self.top.unwrap_or(usize::MAX),
         };
-        let format = self.format();
         let width = self.width(format, io);
         let written = match &self.out {
             Some(path) => output::write_whole_with(path, |out| {
@@ -284,15 +292,19 @@ impl TriageCommand {
         )
     }
 
-    fn format(&self) -> Format {
-        self.format.unwrap_or_else(|| {
+    /// In which form the list is written; `None` where the name of the file tells another one than there is.
+    fn format(&self) -> Option<Format> {
+        self.format.or_else(|| {
             let ending = self.out.as_deref().and_then(Path::extension);
-            match ending.and_then(|ending| ending.to_str()) {
-                Some("md") => Format::Md,
-                Some("html" | "htm") => Format::Html,
-                Some("csv") => Format::Csv,
-                Some("jsonl" | "ndjson" | "json") => Format::Jsonl,
-                _ => Format::Table,
+            let ending = ending.map(|ending| ending.to_string_lossy().to_lowercase());
+            match ending.as_deref() {
+                None | Some("txt") => Some(Format::Table),
+                Some("md") => Some(Format::Md),
+                Some("html" | "htm") => Some(Format::Html),
+                Some("csv") => Some(Format::Csv),
+                Some("jsonl" | "ndjson" | "json") => Some(Format::Jsonl),
+                Some(_) if self.unranked => Some(Format::Jsonl),
+                Some(_) => None,
             }
         })
     }

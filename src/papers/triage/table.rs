@@ -27,7 +27,7 @@ const LEAST: usize = 30;
 const MOST: usize = 200;
 
 /// Advice longer than this, in characters, is left to the other forms.
-const LONG_ADVICE: usize = 120;
+const LONG_ADVICE: usize = 160;
 
 const HEADS: [&str; 6] = ["", "Reply by", "Enquiry", "Risk", "Why", "Ask first"];
 
@@ -46,7 +46,11 @@ pub(super) fn write(list: &List<'_>, width: Width, out: &mut dyn Write) -> io::R
         return Ok(());
     }
     writeln!(out)?;
-    let digits = list.board.lines.len().min(list.top).to_string().len();
+    let told = list.board.lines.len().min(list.top);
+    if told == 0 {
+        return writeln!(out, "and {} more, ranked", list.left_out());
+    }
+    let digits = told.to_string().len();
     if columns >= TABLE {
         table(list, columns, digits, width, out)?;
     } else {
