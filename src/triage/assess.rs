@@ -114,13 +114,13 @@ impl Desk<'_> {
     fn line(&self, item: &Item, text: u64, checked: Checked) -> Line {
         let triage = self.triage();
         let Checked {
-            mut answers,
+            answers,
             mut facts,
             problems,
         } = checked;
         let brief = self
             .briefing
-            .decide(&mut answers, &mut facts, &|group, question| {
+            .decide(&answers, &mut facts, &|group, question| {
                 triage.rank(group, question)
             });
         let received =

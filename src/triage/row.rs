@@ -206,11 +206,10 @@ impl Desk<'_> {
     /// What to ask first of a form of which something is not known.
     #[must_use]
     pub fn asks(&self, answers: &Answers) -> Vec<AskRow> {
-        let mut answers = answers.clone();
-        let mut facts = self.briefing.facts(&answers);
+        let mut facts = self.briefing.facts(answers);
         let triage = self.triage();
         let rank = |group, question| triage.rank(group, question);
-        let brief = self.briefing.decide(&mut answers, &mut facts, &rank);
+        let brief = self.briefing.decide(answers, &mut facts, &rank);
         let packed = brief.asks.iter().filter_map(Ask::pack);
         packed.map(|ask| self.ask(&ask)).collect()
     }
