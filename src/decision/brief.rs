@@ -163,7 +163,8 @@ impl<'r> Briefing<'r> {
                     for (item, entry) in entries.iter().enumerate() {
                         for question in questions {
                             let key = (group, Some(item), Some(*question));
-                            if entry.given.get(*question).is_some_and(Given::is_blank) && open(key) {
+                            if entry.given.get(*question).is_some_and(Given::is_blank) && open(key)
+                            {
                                 note(key);
                             }
                         }

@@ -192,7 +192,11 @@ impl Facts {
 
     /// A blank whose question does not arise becomes "not applicable"; while that is itself unknown it stays blank. An
     /// answer that was given always stands. `before` takes what stood there.
-    pub(crate) fn settle_not_applicable(&mut self, vocabulary: &Vocabulary, before: &mut Vec<Before>) {
+    pub(crate) fn settle_not_applicable(
+        &mut self,
+        vocabulary: &Vocabulary,
+        before: &mut Vec<Before>,
+    ) {
         for at in &vocabulary.arising {
             let Some(condition) = &vocabulary.fact(*at).asked_when else {
                 continue;
@@ -203,8 +207,7 @@ impl Facts {
                 if !self.value(*at, item).is_some_and(Value::is_blank) {
                     continue;
                 }
-                let mut scope =
-                    item.map_or_else(Scope::default, |item| Scope::of(at.group, item));
+                let mut scope = item.map_or_else(Scope::default, |item| Scope::of(at.group, item));
                 if condition.truth(self, &mut scope) == Truth::False {
                     before.extend(replace(&mut self.groups, *at, item, Value::NotApplicable));
                 }

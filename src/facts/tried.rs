@@ -37,12 +37,17 @@ pub(crate) fn replace(
     Some(Before::new(at, item, before))
 }
 
-/// Puts everything back, the last first, until as many are left.
-pub(crate) fn put_back(groups: &mut [Items], before: &mut Vec<Before>, left: usize) {
-    while before.len() > left
-        && let Some(mut last) = before.pop()
-    {
+/// Puts everything back, the last first.
+pub(crate) fn put_back(groups: &mut [Items], before: &mut Vec<Before>) {
+    while let Some(mut last) = before.pop() {
         last.swap(groups);
+    }
+}
+
+/// Changes places with what stands there, all of them.
+pub(crate) fn swap_all(groups: &mut [Items], values: &mut [Before]) {
+    for value in values {
+        value.swap(groups);
     }
 }
 

@@ -26,12 +26,7 @@ pub(super) struct Candidates {
 }
 
 impl Candidates {
-    pub(super) fn of(
-        rulebook: &Rulebook,
-        reaches: &Reaches<'_>,
-        today: Date,
-        at: FactRef,
-    ) -> Self {
+    pub(super) fn of(rulebook: &Rulebook, reaches: &Reaches<'_>, today: Date, at: FactRef) -> Self {
         let fact = rulebook.vocabulary.fact(at);
         let all: Vec<Value> = given(rulebook, reaches, today, at)
             .iter()
@@ -57,12 +52,7 @@ fn edges(rulebook: &Rulebook, reaches: &Reaches<'_>, at: FactRef) -> Vec<f64> {
         from.iter().any(|from| from.group == at.group)
     }));
     let mut edges: Vec<f64> = touched
-        .filter(|other| {
-            matches!(
-                vocabulary.fact(*other).kind,
-                Kind::Number(_) | Kind::Date
-            )
-        })
+        .filter(|other| matches!(vocabulary.fact(*other).kind, Kind::Number(_) | Kind::Date))
         .flat_map(|other| &reaches.questions[other.group][other.fact].tests)
         .filter_map(|test| match test {
             Test::Within(Range { low, high, .. }) => Some([*low, *high]),
@@ -76,7 +66,12 @@ fn edges(rulebook: &Rulebook, reaches: &Reaches<'_>, at: FactRef) -> Vec<f64> {
     edges
 }
 
-pub(super) fn given(rulebook: &Rulebook, reaches: &Reaches<'_>, today: Date, at: FactRef) -> Vec<Given> {
+pub(super) fn given(
+    rulebook: &Rulebook,
+    reaches: &Reaches<'_>,
+    today: Date,
+    at: FactRef,
+) -> Vec<Given> {
     let fact = rulebook.vocabulary.fact(at);
     let choices = fact.choices.len().min(64) as u8;
     match fact.kind {

@@ -14,7 +14,7 @@ use std::sync::OnceLock;
 use jiff::civil::Date;
 
 use crate::answers::Answers;
-use crate::facts::tried::{Before, put_back, replace};
+use crate::facts::tried::{Before, put_back, replace, swap_all};
 use crate::facts::{Facts, Items, derive};
 use crate::language::Truth;
 use crate::language::condition::{FactRef, Scope};
@@ -93,6 +93,15 @@ struct Stake {
     settles: bool,
 }
 
+/// What stood in a case before something was tried.
+#[derive(Default)]
+struct Aside {
+    /// Questions that do not arise, while they are blank again.
+    unsettled: Vec<Before>,
+    /// What one answer changed.
+    before: Vec<Before>,
+}
+
 impl<'r> Trials<'r> {
     pub(super) fn of(rulebook: &'r Rulebook, guards: &Guards, today: Date) -> Self {
         let groups = &rulebook.vocabulary.groups;
@@ -127,7 +136,11 @@ impl<'r> Trials<'r> {
                 raise(&mut most.tightest, &guards.all[guard].lift);
             }
         }
-        if weighed.holders.iter().any(|holders| holders.is_within(change)) {
+        if weighed
+            .holders
+            .iter()
+            .any(|holders| holders.is_within(change))
+        {
             most.loosest = others(guards, weighed, change);
         }
         most
@@ -157,25 +170,20 @@ impl<'r> Trials<'r> {
             &candidates.all
         };
         let most = self.bound(guards, weighed, key);
-        let mut before = Vec::new();
-        if stake.settles || !stake.derived.is_empty() {
-            let vocabulary = &self.rulebook.vocabulary;
-            case.facts.unsettle(vocabulary, case.answers, &mut before);
-        }
-        let told = before.len();
+        let mut aside = self.aside(case, &stake);
         for value in candidates {
             // A blank of a group that was not told stands for the whole group, never for one question.
             let Some(was) = replace(&mut case.facts.groups, at, item, value.clone()) else {
                 break;
             };
-            before.push(was);
-            effect.tighten(&self.weigh(guards, weighed, case, &stake, &mut before));
-            put_back(&mut case.facts.groups, &mut before, told);
+            aside.before.push(was);
+            effect.tighten(&self.weigh(guards, weighed, case, &stake, &mut aside));
+            put_back(&mut case.facts.groups, &mut aside.before);
             if effect == most {
                 break;
             }
         }
-        put_back(&mut case.facts.groups, &mut before, 0);
+        put_back(&mut case.facts.groups, &mut aside.unsettled);
         effect
     }
 
@@ -189,16 +197,26 @@ impl<'r> Trials<'r> {
         (group, stake): (usize, &Stake),
         effect: &mut Effect,
     ) {
-        let vocabulary = &self.rulebook.vocabulary;
-        let mut before = Vec::new();
-        case.facts.unsettle(vocabulary, case.answers, &mut before);
+        let mut aside = self.aside(case, stake);
         let told = std::mem::replace(&mut case.facts.groups[group], Items::Many(Some(Vec::new())));
-        effect.tighten(&self.weigh(guards, weighed, case, stake, &mut before));
+        effect.tighten(&self.weigh(guards, weighed, case, stake, &mut aside));
+        put_back(&mut case.facts.groups, &mut aside.before);
         case.facts.groups[group] = told;
-        put_back(&mut case.facts.groups, &mut before, 0);
+        put_back(&mut case.facts.groups, &mut aside.unsettled);
         for guard in weighed.open.and(&self.reaches.groups[group].rest) {
             raise(&mut effect.tightest, &guards.all[guard].lift);
         }
+    }
+
+    /// Makes ready to work facts out anew: they see blanks where it was found that a question does not arise.
+    fn aside(&self, case: &mut Tried<'_>, stake: &Stake) -> Aside {
+        let mut aside = Aside::default();
+        if stake.settles || !stake.derived.is_empty() {
+            let vocabulary = &self.rulebook.vocabulary;
+            case.facts
+                .unsettle(vocabulary, case.answers, &mut aside.unsettled);
+        }
+        aside
     }
 
     fn stake(&self, guards: &Guards, weighed: &Weighed, reach: &Reach<'_>) -> Stake {
@@ -213,22 +231,25 @@ impl<'r> Trials<'r> {
         }
     }
 
-    /// The outcomes with what was put in place: known, and until answered. `before` takes what is changed for it.
+    /// The outcomes with what was put in place: known, and until answered. What is changed for it is set aside.
     fn weigh(
         &self,
         guards: &Guards,
         weighed: &Weighed,
         case: &mut Tried<'_>,
         stake: &Stake,
-        before: &mut Vec<Before>,
+        aside: &mut Aside,
     ) -> (Steps, Steps) {
         let vocabulary = &self.rulebook.vocabulary;
+        let Aside { unsettled, before } = aside;
         if !stake.derived.is_empty() {
             let groups = &mut case.facts.groups;
             derive::anew(vocabulary, case.answers, groups, &stake.derived, before);
         }
-        if stake.settles || !stake.derived.is_empty() {
+        if stake.settles {
             case.facts.settle_not_applicable(vocabulary, before);
+        } else {
+            swap_all(&mut case.facts.groups, unsettled);
         }
         let (mut known, mut until_answered) = (weighed.known, stake.others);
         for at in &stake.guards {
@@ -241,6 +262,9 @@ impl<'r> Trials<'r> {
                     raise(&mut until_answered, &guard.lift);
                 }
             }
+        }
+        if !stake.settles {
+            swap_all(&mut case.facts.groups, unsettled);
         }
         (known, until_answered)
     }

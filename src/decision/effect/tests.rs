@@ -65,7 +65,10 @@ fn blanks(answers: &Answers) -> Vec<Key> {
     let mut blanks = Vec::new();
     for (group, part) in answers.parts.iter().enumerate() {
         let mut note = |item, given: &[Given]| {
-            let blank = given.iter().enumerate().filter(|(_, given)| given.is_blank());
+            let blank = given
+                .iter()
+                .enumerate()
+                .filter(|(_, given)| given.is_blank());
             blanks.extend(blank.map(|(question, _)| (group, item, Some(question))));
         };
         match part {
@@ -83,7 +86,12 @@ fn blanks(answers: &Answers) -> Vec<Key> {
 
 /// The outcomes of a form, worked out as if nothing of it had been seen before.
 fn outcomes(rulebook: &Rulebook, guards: &Guards, answers: &Answers) -> (Steps, Steps) {
-    let facts = Facts::of(&rulebook.questionnaire, &rulebook.vocabulary, answers, TODAY);
+    let facts = Facts::of(
+        &rulebook.questionnaire,
+        &rulebook.vocabulary,
+        answers,
+        TODAY,
+    );
     let (mut known, mut until_answered) = ([0; 4], [0; 4]);
     for guard in &guards.all {
         let truth = guards.truth(rulebook, guard.which, &facts, &mut Scope::default());
@@ -99,12 +107,19 @@ fn outcomes(rulebook: &Rulebook, guards: &Guards, answers: &Answers) -> (Steps, 
 
 #[test]
 fn a_short_trial_gives_what_working_everything_out_anew_gives() {
-    let rulebook = Rulebook::load(&Library::embedded(), Care::Trusted).unwrap().0;
+    let rulebook = Rulebook::load(&Library::embedded(), Care::Trusted)
+        .unwrap()
+        .0;
     let guards = Guards::of(&rulebook);
     let trials = Trials::of(&rulebook, &guards, TODAY);
     let mut tried = 0;
     for answers in homes(&rulebook) {
-        let mut facts = Facts::of(&rulebook.questionnaire, &rulebook.vocabulary, &answers, TODAY);
+        let mut facts = Facts::of(
+            &rulebook.questionnaire,
+            &rulebook.vocabulary,
+            &answers,
+            TODAY,
+        );
         let untouched = facts.clone();
         let mut scope = Scope::default();
         let weighed = guards.weigh(&rulebook, &facts, &mut scope);
@@ -145,7 +160,9 @@ fn a_short_trial_gives_what_working_everything_out_anew_gives() {
                 }
                 part => unreachable!("{part:?}"),
             }
-            let question = key.2.map(|fact| rulebook.vocabulary.name(FactRef { group: key.0, fact }));
+            let question = key
+                .2
+                .map(|fact| rulebook.vocabulary.name(FactRef { group: key.0, fact }));
             assert_eq!(effect, long, "{key:?} {question:?}");
         }
     }

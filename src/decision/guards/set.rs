@@ -47,7 +47,10 @@ impl GuardSet {
     }
 
     /// Those that are not in another set, in order.
-    pub(in super::super) fn without<'s>(&'s self, other: &'s Self) -> impl Iterator<Item = usize> + 's {
+    pub(in super::super) fn without<'s>(
+        &'s self,
+        other: &'s Self,
+    ) -> impl Iterator<Item = usize> + 's {
         let others = other.0.iter().copied().chain(std::iter::repeat(0));
         bits(self.0.iter().zip(others).map(|(one, other)| one & !other))
     }
@@ -63,7 +66,10 @@ impl GuardSet {
     /// True when all of them are in another set.
     pub(in super::super) fn is_within(&self, other: &Self) -> bool {
         let others = other.0.iter().copied().chain(std::iter::repeat(0));
-        self.0.iter().zip(others).all(|(one, other)| one & !other == 0)
+        self.0
+            .iter()
+            .zip(others)
+            .all(|(one, other)| one & !other == 0)
     }
 }
 

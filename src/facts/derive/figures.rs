@@ -137,11 +137,7 @@ pub(super) fn path_clear(figures: &dyn Figures) -> Value {
 }
 
 pub(super) fn room_to_walk(figures: &dyn Figures) -> Value {
-    yes_no(
-        figures
-            .reach()
-            .and_then(|reach| reach.room_to_walk()),
-    )
+    yes_no(figures.reach().and_then(|reach| reach.room_to_walk()))
 }
 
 pub(super) fn seats_inside(figures: &dyn Figures) -> Value {
@@ -178,11 +174,7 @@ fn reads(figures: &dyn Figures, wanted: Reading) -> Value {
     if figures.too_few() == Some(true) {
         return Value::YesNo(false);
     }
-    yes_no(
-        figures
-            .record()
-            .map(|record| record.reading == wanted),
-    )
+    yes_no(figures.record().map(|record| record.reading == wanted))
 }
 
 pub(super) fn illness_fits_birds(figures: &dyn Figures) -> Value {

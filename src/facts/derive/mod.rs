@@ -10,7 +10,7 @@ pub use bites::person_of;
 use crate::answers::Answers;
 
 use super::case::Case;
-use super::tried::{Before, replace};
+use super::tried::{Before, replace, swap_all};
 use super::workings::{Figures, WhenAsked, Workings};
 use super::{Items, Value, Vocabulary, entries};
 
@@ -264,7 +264,5 @@ pub(crate) fn anew(
     }
     drop(figures);
     // No derived fact is worked out from another one, so all of them can be put in their places at once.
-    for new in &mut before[first..] {
-        new.swap(groups);
-    }
+    swap_all(groups, &mut before[first..]);
 }

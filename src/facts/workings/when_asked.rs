@@ -74,8 +74,7 @@ impl Figures for WhenAsked<'_> {
     }
 
     fn room(&self) -> &Room {
-        self.room
-            .get_or_init(|| Room::of(&self.case, self.reach()))
+        self.room.get_or_init(|| Room::of(&self.case, self.reach()))
     }
 
     fn record(&self) -> Option<&RecordFigures> {

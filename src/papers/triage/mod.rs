@@ -198,7 +198,7 @@ fn orders(list: &List<'_>) -> Vec<[usize; 4]> {
         }
     };
     let none = String::new;
-    put(0, &|at| (lines[at].reply_by.as_nanosecond(), none()));
+    put(0, &|at| (lines[at].reply_by().as_nanosecond(), none()));
     put(1, &|at| {
         let risk = lines[at].verdict.risk;
         let steps = Risk::ALL.len() * risk.until_answered.steps() + risk.known.steps();
@@ -207,7 +207,7 @@ fn orders(list: &List<'_>) -> Vec<[usize; 4]> {
     put(2, &|at| {
         (
             lines[at]
-                .received
+                .received()
                 .map_or(i128::MIN, |at| at.as_nanosecond()),
             none(),
         )
