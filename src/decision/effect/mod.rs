@@ -20,7 +20,7 @@ use crate::language::Truth;
 use crate::language::condition::{FactRef, Scope};
 use crate::rulebook::Rulebook;
 
-use super::guards::{GuardSet, Guards, Steps, Weighed, raise};
+use super::guards::{GuardSet, Guards, Steps, Weighed, could_lift, raise};
 use candidates::Candidates;
 use reach::{Reach, Reaches};
 
@@ -177,7 +177,7 @@ impl<'r> Trials<'r> {
                 break;
             };
             aside.before.push(was);
-            effect.tighten(&self.weigh(guards, weighed, case, &stake, &mut aside));
+            effect.tighten(&self.weigh(guards, (weighed, &effect), case, &stake, &mut aside));
             put_back(&mut case.facts.groups, &mut aside.before);
             if effect == most {
                 break;
@@ -199,7 +199,7 @@ impl<'r> Trials<'r> {
     ) {
         let mut aside = self.aside(case, stake);
         let told = std::mem::replace(&mut case.facts.groups[group], Items::Many(Some(Vec::new())));
-        effect.tighten(&self.weigh(guards, weighed, case, stake, &mut aside));
+        effect.tighten(&self.weigh(guards, (weighed, effect), case, stake, &mut aside));
         put_back(&mut case.facts.groups, &mut aside.before);
         case.facts.groups[group] = told;
         put_back(&mut case.facts.groups, &mut aside.unsettled);
@@ -231,11 +231,12 @@ impl<'r> Trials<'r> {
         }
     }
 
-    /// The outcomes with what was put in place: known, and until answered. What is changed for it is set aside.
+    /// The outcomes with what was put in place: known, and until answered, as far as they add to the effect that was found
+    /// before. What is changed for it is set aside.
     fn weigh(
         &self,
         guards: &Guards,
-        weighed: &Weighed,
+        (weighed, found): (&Weighed, &Effect),
         case: &mut Tried<'_>,
         stake: &Stake,
         aside: &mut Aside,
@@ -254,6 +255,12 @@ impl<'r> Trials<'r> {
         let (mut known, mut until_answered) = (weighed.known, stake.others);
         for at in &stake.guards {
             let guard = &guards.all[*at];
+            // Once this answer leaves everything as tight as an earlier one did, it loosens nothing more, and only what it tightens counts.
+            let holds = could_lift(&found.loosest, &until_answered)
+                && could_lift(&guard.lift, &until_answered);
+            if !holds && !could_lift(&guard.lift, &found.tightest) {
+                continue;
+            }
             match guards.truth(self.rulebook, guard.which, case.facts, case.scope) {
                 Truth::False => {}
                 Truth::Blank => raise(&mut until_answered, &guard.lift),

@@ -104,8 +104,10 @@ impl List<'_> {
 /// # Errors
 /// When its reader takes no more.
 pub fn json_line(value: &impl Serialize, out: &mut dyn Write) -> io::Result<()> {
-    serde_json::to_writer(&mut *out, value)?;
-    out.write_all(b"\n")
+    // A line is written in hundreds of small parts; put together first, they are one for whoever takes them.
+    let mut line = serde_json::to_vec(value)?;
+    line.push(b'\n');
+    out.write_all(&line)
 }
 
 /// A moment for people who look at a clock: `Wed 25 Nov 16:30`; a day alone: `Wed 25 Nov`.
