@@ -173,22 +173,22 @@ fn d4_brief_without_asks(bencher: Bencher) {
 #[divan::bench]
 fn d5_brief_with_asks(bencher: Bencher) {
     let rulebook = rulebook();
-    let mut answers = intake(&rulebook).answers;
+    let answers = intake(&rulebook).answers;
     let briefing = perchside::decision::brief::Briefing::of(&rulebook, TODAY);
     bencher.bench_local(|| {
         let mut facts = briefing.facts(&answers);
-        briefing.decide(black_box(&mut answers), &mut facts, &|_, _| 0)
+        briefing.decide(black_box(&answers), &mut facts, &|_, _| 0)
     });
 }
 
 #[divan::bench]
 fn d6_brief_of_a_blank_form(bencher: Bencher) {
     let rulebook = rulebook();
-    let mut answers = Answers::blank(&rulebook.questionnaire);
+    let answers = Answers::blank(&rulebook.questionnaire);
     let briefing = perchside::decision::brief::Briefing::of(&rulebook, TODAY);
     bencher.bench_local(|| {
         let mut facts = briefing.facts(&answers);
-        briefing.decide(black_box(&mut answers), &mut facts, &|_, _| 0)
+        briefing.decide(black_box(&answers), &mut facts, &|_, _| 0)
     });
 }
 

@@ -176,7 +176,7 @@ fn main() {
 /// The decision alone, without its trace, against parsing the same forms.
 fn decision(rulebook: &Rulebook, yaml: &[String]) {
     let briefing = Briefing::of(rulebook, TODAY);
-    let mut answers: Vec<_> = yaml
+    let answers: Vec<_> = yaml
         .iter()
         .take(1000)
         .map(|text| {
@@ -209,7 +209,7 @@ fn decision(rulebook: &Rulebook, yaml: &[String]) {
     let count = answers.len() as f64;
     let asked = median(|| {
         let start = Instant::now();
-        for answers in &mut answers {
+        for answers in &answers {
             let mut facts = briefing.facts(answers);
             black_box(briefing.decide(answers, &mut facts, &|group, question| {
                 rulebook.triage.rank(group, question)

@@ -49,8 +49,58 @@ impl Checked {
         places: &dyn Fn() -> Places,
         today: Date,
     ) -> Self {
-        let (answers, mut problems) =
-            answers::read(questionnaire, source, root, &Path::default(), places, today);
+        Self::apart(
+            questionnaire,
+            vocabulary,
+            source,
+            root,
+            (places, places),
+            today,
+        )
+    }
+
+    /// The same, with warnings that tell no place where nothing is worse than a warning: for those who only count them. Places take
+    /// as long as all the rest.
+    #[must_use]
+    pub fn read_to_count(
+        questionnaire: &Questionnaire,
+        vocabulary: &Vocabulary,
+        source: &Source,
+        root: &Node<'_>,
+        places: &dyn Fn() -> Places,
+        today: Date,
+    ) -> Self {
+        let nowhere: &dyn Fn() -> Places = &Places::default;
+        let checked = Self::apart(
+            questionnaire,
+            vocabulary,
+            source,
+            root,
+            (places, nowhere),
+            today,
+        );
+        if checked.is_sound() {
+            return checked;
+        }
+        Self::read(questionnaire, vocabulary, source, root, places, today)
+    }
+
+    fn apart(
+        questionnaire: &Questionnaire,
+        vocabulary: &Vocabulary,
+        source: &Source,
+        root: &Node<'_>,
+        (of_answers, places): (&dyn Fn() -> Places, &dyn Fn() -> Places),
+        today: Date,
+    ) -> Self {
+        let (answers, mut problems) = answers::read_apart(
+            questionnaire,
+            source,
+            root,
+            &Path::default(),
+            (of_answers, places),
+            today,
+        );
         // An answer that could not be read is a fault already; what it says of other answers is not known.
         let readable = !problems.iter().any(Problem::is_error);
         problems.extend(

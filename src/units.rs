@@ -262,7 +262,8 @@ pub fn show_number(number: f64) -> String {
 
 /// Fractions as decimals: `1/2` is 0.5, `1 1/2` is 1.5, `¾` is 0.75. Other text stays as it is.
 fn without_fractions(text: &str) -> std::borrow::Cow<'_, str> {
-    if !text.contains(['/', '½', '¼', '¾', '⅛', '⅜', '⅝', '⅞']) {
+    let plain = text.is_ascii() && !text.as_bytes().contains(&b'/');
+    if plain || !text.contains(['/', '½', '¼', '¾', '⅛', '⅜', '⅝', '⅞']) {
         return text.into();
     }
     let mut spelled = String::new();
@@ -309,15 +310,15 @@ fn without_fractions(text: &str) -> std::borrow::Cow<'_, str> {
 /// A number with `.` or a decimal `,`. A comma before exactly three last digits is a thousands mark.
 fn number(digits: &str) -> Option<f64> {
     let commas = digits.matches(',').count();
-    let plain = match commas {
-        0 => digits.to_owned(),
+    let plain: std::borrow::Cow<'_, str> = match commas {
+        0 => digits.into(),
         1 if digits
             .rsplit(',')
             .next()
             .is_some_and(|tail| tail.len() != 3)
             && !digits.contains('.') =>
         {
-            digits.replace(',', ".")
+            digits.replace(',', ".").into()
         }
         _ => {
             let mut groups = digits.split('.').next().unwrap_or_default().split(',');
@@ -325,7 +326,7 @@ fn number(digits: &str) -> Option<f64> {
             if !groups.all(|group| group.len() == 3) {
                 return None;
             }
-            digits.replace(',', "")
+            digits.replace(',', "").into()
         }
     };
     plain.parse().ok().filter(|number: &f64| number.is_finite())

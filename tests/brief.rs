@@ -94,9 +94,8 @@ fn in_order(_: usize, _: Option<usize>) -> usize {
 fn same(name: &str, answers: &Answers, today: Date) {
     let briefing = Briefing::of(rulebook(), today);
     let decision = decide(rulebook(), answers, today);
-    let (mut tried, mut facts) = (answers.clone(), briefing.facts(answers));
-    let brief = briefing.decide(&mut tried, &mut facts, &in_order);
-    assert_eq!(&tried, answers, "{name}: answers are left as they were");
+    let mut facts = briefing.facts(answers);
+    let brief = briefing.decide(answers, &mut facts, &in_order);
     assert_eq!(facts, decision.facts, "{name}: facts are left as they were");
     assert_eq!(brief.verdict, decision.verdict, "{name}");
     assert_eq!(briefing.verdict(&facts), decision.verdict, "{name}");

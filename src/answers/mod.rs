@@ -8,6 +8,7 @@ mod write;
 pub use check::check;
 pub use overruling::Overruling;
 pub use read::read;
+pub(crate) use read::read_apart;
 pub use write::{flow, one};
 
 use crate::dates::PartialDate;

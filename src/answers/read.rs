@@ -1,5 +1,7 @@
 //! From a tree to typed answers.
 
+use std::cell::OnceCell;
+
 use jiff::civil::Date;
 
 use crate::dates::{self, PartialDate};
@@ -19,7 +21,7 @@ use crate::words::{closest, folded};
 use super::{Answers, Entry, Given, Part};
 
 /// Turns a tree into answers. `below` is the way to the intake inside the file (empty for an intake of its own);
-/// `places` is called once, and only when there is a fault to place.
+/// `places` is called only when there is a fault to place, or an answer has to be read as it stands in the file.
 #[must_use]
 pub fn read(
     questionnaire: &Questionnaire,
@@ -29,13 +31,26 @@ pub fn read(
     places: &dyn Fn() -> Places,
     today: Date,
 ) -> (Answers, Vec<Problem>) {
+    read_apart(questionnaire, source, root, below, (places, places), today)
+}
+
+/// The same, with two ways to places: of an answer that has to be read as it stands in the file, and of faults.
+pub(crate) fn read_apart(
+    questionnaire: &Questionnaire,
+    source: &Source,
+    root: &Node<'_>,
+    below: &Path,
+    (of_answers, of_faults): (&dyn Fn() -> Places, &dyn Fn() -> Places),
+    today: Date,
+) -> (Answers, Vec<Problem>) {
+    let found = OnceCell::new();
     let mut reader = Reader {
         questionnaire,
         today,
         faults: Vec::new(),
         written: &|path| {
-            let range = places().values.get(path).cloned()?;
-            source.text.get(range)
+            let places = found.get_or_init(of_answers);
+            source.text.get(places.values.get(path).cloned()?)
         },
     };
     let answers = reader.intake(root, &Trail::Root(below));
@@ -43,7 +58,7 @@ pub fn read(
     if faults.is_empty() {
         return (answers, Vec::new());
     }
-    let places = places();
+    let places = of_faults();
     let problems = faults
         .into_iter()
         .map(|fault| Problem {
@@ -129,9 +144,12 @@ impl Reader<'_> {
             }
             return answers;
         };
+        // Forms keep the order of the groups, so the search goes on where it last was.
+        let mut next = 0;
         for (key, node) in entries {
             let path = below.key(key);
-            let Some(at) = questionnaire.group(key) else {
+            let is = |group: &Group| group.id == *key;
+            let Some(at) = position_from(&questionnaire.groups, next, is) else {
                 self.fault_at_key(
                     &path,
                     UnknownGroup {
@@ -143,11 +161,11 @@ impl Reader<'_> {
                 );
                 continue;
             };
+            next = at;
             let group = &questionnaire.groups[at];
-            if group.repeats.is_some() {
-                answers.parts[at] = Part::Many(self.list(group, node, &path));
-            } else if let Some(given) = self.group(group, node, &path) {
-                answers.parts[at] = Part::Once(given);
+            match &mut answers.parts[at] {
+                Part::Once(given) => self.group(group, node, &path, given),
+                part @ Part::Many(_) => *part = Part::Many(self.list(group, node, &path)),
             }
         }
         answers
@@ -174,9 +192,8 @@ impl Reader<'_> {
         let mut blank = Vec::new();
         for (index, item) in items.iter().enumerate() {
             let faults = self.faults.len();
-            let given = self
-                .group(group, item, &path.index(index))
-                .unwrap_or_else(|| vec![Given::Blank; group.questions.len()]);
+            let mut given = vec![Given::Blank; group.questions.len()];
+            self.group(group, item, &path.index(index), &mut given);
             if self.faults.len() == faults && given.iter().all(|given| *given == Given::Blank) {
                 blank.push(index);
             }
@@ -210,13 +227,12 @@ impl Reader<'_> {
         homes.next().is_none().then(|| home.id.clone())
     }
 
-    fn group(&mut self, group: &Group, node: &Node<'_>, path: &Trail<'_>) -> Option<Vec<Given>> {
+    /// Fills in the answers of a group, or of an entry of one.
+    fn group(&mut self, group: &Group, node: &Node<'_>, path: &Trail<'_>, given: &mut [Given]) {
         let entries = match node {
-            Node::Blank => return None,
+            Node::Blank => return,
             Node::Map(entries) => entries,
-            node if is_unknown(node) => {
-                return Some(vec![Given::DontKnow; group.questions.len()]);
-            }
+            node if is_unknown(node) => return given.fill(Given::DontKnow),
             other => {
                 let found = other.kind().to_owned();
                 let group = group.id.clone();
@@ -233,19 +249,14 @@ impl Reader<'_> {
                 } else {
                     self.fault(path, GroupExpected { group, found });
                 }
-                return None;
+                return;
             }
         };
-        let mut given = vec![Given::Blank; group.questions.len()];
         // Forms keep the order of the questions, so the search goes on where it last was.
         let mut next = 0;
         for (key, node) in entries {
             let is = |question: &Question| question.id == *key;
-            let ahead = group.questions[next..].iter().position(is);
-            let found = ahead
-                .map(|at| at + next)
-                .or_else(|| group.questions[..next].iter().position(is));
-            let Some(at) = found else {
+            let Some(at) = position_from(&group.questions, next, is) else {
                 self.fault_at_key(
                     &path.key(key),
                     UnknownKey {
@@ -266,7 +277,6 @@ impl Reader<'_> {
                 given[at] = value;
             }
         }
-        Some(given)
     }
 
     fn answer(&mut self, question: &Question, node: &Node<'_>, path: &Trail<'_>) -> Option<Given> {
@@ -542,6 +552,12 @@ impl Reader<'_> {
     }
 }
 
+/// The first place from one on, and then before it.
+fn position_from<T>(all: &[T], from: usize, is: impl Fn(&T) -> bool) -> Option<usize> {
+    let ahead = all[from..].iter().position(&is).map(|at| at + from);
+    ahead.or_else(|| all[..from].iter().position(is))
+}
+
 /// Yes or no in the ways people write it.
 fn yes_or_no(text: &str) -> Option<bool> {
     let is = |words: &[&str]| words.iter().any(|word| text.eq_ignore_ascii_case(word));
@@ -560,12 +576,17 @@ fn is_unknown(node: &Node<'_>) -> bool {
     if text.len() > 16 || text.is_empty() {
         return false;
     }
-    // Most answers differ from all of these in their first letter, and need no folding.
+    // Most answers differ from all of these in their first letter, or are shorter, and need no folding.
     let first = text.trim_start().bytes().next().unwrap_or_default();
-    if !matches!(
-        first.to_ascii_lowercase(),
-        b'u' | b'd' | b'i' | b'n' | b'?' | b'-' | b'_'
-    ) {
+    let shortest = match first.to_ascii_lowercase() {
+        b'?' | b'-' | b'_' => 1,
+        b'u' => "unknown".len(),
+        b'd' => "dont know".len(),
+        b'i' => "i don't know".len(),
+        b'n' => "not known".len(),
+        _ => return false,
+    };
+    if text.len() < shortest {
         return false;
     }
     matches!(

@@ -2,21 +2,26 @@
 //!
 //! For ranking many enquiries, where nobody reads the reasons of each. Tests hold it against [`super::decide`].
 
+use std::cmp::Reverse;
+
 use jiff::civil::Date;
 
-use crate::answers::{Answers, Given};
+use crate::answers::{Answers, Given, Part};
 use crate::facts::Facts;
-use crate::language::condition::{FactRef, Scope};
+use crate::language::condition::Scope;
 use crate::questionnaire::Tier;
 use crate::rulebook::Rulebook;
 
 use super::effect::{Key, Trials, Tried};
-use super::guards::{Guards, Weighed, could_lift, raise, verdict_of};
+use super::guards::{Guards, Weighed, could_lift, verdict_of};
 use super::overrule::overrule;
 use super::verdict::Verdict;
 
 /// How many questions are asked first.
 pub const ASKS: usize = 3;
+
+/// Where a question stands among others: what moves more comes first, then the lesser rank, then the order of the form.
+type Place = (Reverse<usize>, usize, Key);
 
 /// A rulebook made ready for many short decisions on one day.
 #[derive(Debug)]
@@ -27,6 +32,8 @@ pub struct Briefing<'r> {
     pub today: Date,
     guards: Guards,
     trials: Trials<'r>,
+    /// By group: questions that are asked before a visit and on which some guard rests.
+    telling: Vec<Vec<usize>>,
 }
 
 /// A decision without its trace.
@@ -61,11 +68,23 @@ impl<'r> Briefing<'r> {
     pub fn of(rulebook: &'r Rulebook, today: Date) -> Self {
         let guards = Guards::of(rulebook);
         let trials = Trials::of(rulebook, &guards, today);
+        let groups = rulebook.questionnaire.groups.iter().enumerate();
+        let telling = groups
+            .map(|(at, group)| {
+                let questions = group.questions.iter().enumerate();
+                questions
+                    .filter(|(_, question)| question.tier < Tier::Visit)
+                    .map(|(question, _)| question)
+                    .filter(|question| !trials.reach((at, None, Some(*question))).rest.is_empty())
+                    .collect()
+            })
+            .collect();
         Self {
             rulebook,
             today,
             guards,
             trials,
+            telling,
         }
     }
 
@@ -90,10 +109,10 @@ impl<'r> Briefing<'r> {
 
     /// Decides a case. `rank` orders questions that could move as much: the lesser comes first.
     ///
-    /// Answers and facts are tried out in place and are left as they were.
+    /// Answers are tried out in place among the facts, which are left as they were.
     pub fn decide(
         &self,
-        answers: &mut Answers,
+        answers: &Answers,
         facts: &mut Facts,
         rank: &dyn Fn(usize, Option<usize>) -> usize,
     ) -> Brief {
@@ -123,77 +142,46 @@ impl<'r> Briefing<'r> {
         }
     }
 
-    /// The blanks that open guards hang on, with the guards of each.
-    fn blanks(&self, weighed: &Weighed, answers: &Answers) -> Vec<(Key, Vec<usize>)> {
-        let vocabulary = &self.rulebook.vocabulary;
-        let questionnaire = &self.rulebook.questionnaire;
-        let mut found: Vec<(Key, Vec<usize>)> = Vec::new();
-        let mut note = |key: Key, guard: usize| match found.iter_mut().find(|(k, _)| *k == key) {
-            Some((_, guards)) => {
-                if guards.last() != Some(&guard) {
-                    guards.push(guard);
-                }
+    /// The blanks that open guards rest on, with the most that an answer could move: what could move most comes first.
+    fn blanks(&self, weighed: &Weighed, answers: &Answers) -> Vec<(usize, Key)> {
+        let mut found: Vec<(usize, Key)> = Vec::new();
+        let mut note = |key: Key| {
+            let bound = self.trials.bound(&self.guards, weighed, key).moves(weighed);
+            if bound > 0 {
+                found.push((bound, key));
             }
-            None => found.push((key, vec![guard])),
         };
-        let asked = |at: &FactRef| {
-            questionnaire
-                .groups
-                .get(at.group)
-                .and_then(|group| group.questions.get(at.fact))
-                .is_some_and(|question| question.tier < Tier::Visit)
-        };
-        for guard in &weighed.open {
-            let rests = &self.trials.rests[*guard];
-            for at in &rests.questions {
-                let blank = |item| {
-                    answers
-                        .given(at.group, item, at.fact)
-                        .is_some_and(Given::is_blank)
-                };
-                if vocabulary.groups[at.group].repeats.is_none() {
-                    if asked(at) && blank(None) {
-                        note((at.group, None, Some(at.fact)), *guard);
+        let open = |key: Key| !self.trials.reach(key).rest.is_apart(&weighed.open);
+        for (group, (questions, part)) in self.telling.iter().zip(&answers.parts).enumerate() {
+            match part {
+                Part::Many(None) => {
+                    if open((group, None, None)) {
+                        note((group, None, None));
                     }
-                    continue;
                 }
-                match answers.entries(at.group) {
-                    None => note((at.group, None, None), *guard),
-                    Some(entries) if asked(at) => {
-                        for item in (0..entries.len()).filter(|item| blank(Some(*item))) {
-                            note((at.group, Some(item), Some(at.fact)), *guard);
+                Part::Once(given) => {
+                    for question in questions {
+                        let key = (group, None, Some(*question));
+                        if given.get(*question).is_some_and(Given::is_blank) && open(key) {
+                            note(key);
                         }
                     }
-                    Some(_) => {}
                 }
-            }
-            for group in &rests.groups {
-                if answers.entries(*group).is_none() {
-                    note((*group, None, None), *guard);
+                Part::Many(Some(entries)) => {
+                    for (item, entry) in entries.iter().enumerate() {
+                        for question in questions {
+                            let key = (group, Some(item), Some(*question));
+                            if entry.given.get(*question).is_some_and(Given::is_blank) && open(key)
+                            {
+                                note(key);
+                            }
+                        }
+                    }
                 }
             }
         }
+        found.sort_unstable_by_key(|(bound, key)| (Reverse(*bound), *key));
         found
-    }
-
-    /// The most that an answer could move, without trying it: what hangs on it may all come to hold, or all come not to.
-    fn bound(&self, weighed: &Weighed, guards: &[usize]) -> usize {
-        let mut tightest = weighed.known;
-        let mut loosest = weighed.known;
-        for at in &weighed.open {
-            let lift = &self.guards.all[*at].lift;
-            if guards.contains(at) {
-                raise(&mut tightest, lift);
-            } else {
-                raise(&mut loosest, lift);
-            }
-        }
-        (0..4)
-            .map(|on| {
-                usize::from(tightest[on] - weighed.known[on])
-                    + usize::from(weighed.until_answered[on] - loosest[on])
-            })
-            .sum()
     }
 
     fn asks(
@@ -205,38 +193,39 @@ impl<'r> Briefing<'r> {
         if !could_lift(&weighed.until_answered, &weighed.known) {
             return Vec::new();
         }
-        let mut blanks: Vec<(usize, Key)> = self
-            .blanks(weighed, case.answers)
-            .into_iter()
-            .map(|(key, guards)| (self.bound(weighed, &guards), key))
-            .filter(|(bound, _)| *bound > 0)
-            .collect();
-        // What could move most is tried first, so that the rest need not be tried at all.
-        blanks.sort_by_key(|(bound, key)| (std::cmp::Reverse(*bound), *key));
-        type Place = (std::cmp::Reverse<usize>, usize, Key);
         let mut best: Vec<(Place, Ask)> = Vec::with_capacity(ASKS + 1);
-        for (bound, key) in blanks {
-            if best.len() == ASKS && best.last().is_some_and(|(place, _)| place.0.0 > bound) {
-                break;
-            }
-            let effect = self.trials.effect(&self.guards, weighed, case, key);
-            let moves = effect.moves(weighed);
-            if moves == 0 {
-                continue;
-            }
-            let (group, item, question) = key;
-            let place = (std::cmp::Reverse(moves), rank(group, question), key);
-            let at = best.partition_point(|(other, _)| *other < place);
-            if at < ASKS {
-                let ask = Ask {
-                    group,
-                    item,
-                    question,
-                    moves,
-                    could: verdict_of(&effect.tightest, &effect.loosest),
-                };
-                best.insert(at, (place, ask));
-                best.truncate(ASKS);
+        let blanks = self.blanks(weighed, case.answers);
+        'settled: for alike in blanks.chunk_by(|(one, _), (other, _)| one == other) {
+            let mut places: Vec<Place> = alike
+                .iter()
+                .map(|(bound, key)| (Reverse(*bound), rank(key.0, key.2), *key))
+                .collect();
+            places.sort_unstable();
+            for highest in places {
+                // No answer moves more than its bound, so neither this one nor any after it comes before those that were found.
+                if best.len() == ASKS && best.last().is_some_and(|(place, _)| *place < highest) {
+                    break 'settled;
+                }
+                let key = highest.2;
+                let effect = self.trials.effect(&self.guards, weighed, case, key);
+                let moves = effect.moves(weighed);
+                if moves == 0 {
+                    continue;
+                }
+                let (group, item, question) = key;
+                let place = (Reverse(moves), highest.1, key);
+                let at = best.partition_point(|(other, _)| *other < place);
+                if at < ASKS {
+                    let ask = Ask {
+                        group,
+                        item,
+                        question,
+                        moves,
+                        could: verdict_of(&effect.tightest, &effect.loosest),
+                    };
+                    best.insert(at, (place, ask));
+                    best.truncate(ASKS);
+                }
             }
         }
         best.into_iter().map(|(_, ask)| ask).collect()

@@ -99,9 +99,9 @@ pub(super) fn gaps(rulebook: &Rulebook, answers: &Answers, decision: &Decision) 
     let trials = Trials::of(rulebook, &guards, decision.today);
     let mut scope = Scope::default();
     let weighed = guards.weigh(rulebook, &decision.facts, &mut scope);
-    let (mut tried, mut facts) = (answers.clone(), decision.facts.clone());
+    let mut facts = decision.facts.clone();
     let mut case = Tried {
-        answers: &mut tried,
+        answers,
         facts: &mut facts,
         scope: &mut scope,
     };

@@ -6,6 +6,7 @@ pub mod derive;
 mod log;
 mod show;
 mod slots;
+pub(crate) mod tried;
 mod vocabulary;
 pub mod workings;
 
@@ -19,10 +20,11 @@ pub use vocabulary::{Fact, FactGroup, Vocabulary};
 use jiff::civil::Date;
 
 use crate::answers::{Answers, Given, Part};
-use crate::language::condition::Scope;
+use crate::language::condition::{FactRef, Scope};
 use crate::language::truth::Truth;
 use crate::questionnaire::Questionnaire;
 
+use tried::{Before, replace};
 use workings::Workings;
 
 /// A value of a fact. Levels and numbers may be known only within bounds: a bite in "2026-10" lies 25 to 55 days back.
@@ -140,7 +142,7 @@ impl Facts {
         debug_assert_eq!(questionnaire.groups.len(), answers.parts.len());
         let workings = derive::fill(vocabulary, answers, &mut groups);
         let mut facts = Self { groups };
-        facts.settle_not_applicable(vocabulary);
+        facts.settle_not_applicable(vocabulary, &mut Vec::new());
         (facts, workings)
     }
 
@@ -180,7 +182,7 @@ impl Facts {
     }
 
     /// Puts a value in its place, in a group that is told once.
-    pub fn put(&mut self, at: crate::language::FactRef, value: Value) {
+    pub fn put(&mut self, at: FactRef, value: Value) {
         if let Some(Items::Once(values)) = self.groups.get_mut(at.group)
             && let Some(slot) = values.get_mut(at.fact)
         {
@@ -189,41 +191,66 @@ impl Facts {
     }
 
     /// A blank whose question does not arise becomes "not applicable"; while that is itself unknown it stays blank. An
-    /// answer that was given always stands.
-    fn settle_not_applicable(&mut self, vocabulary: &Vocabulary) {
-        for (group, info) in vocabulary.groups.iter().enumerate() {
-            for (fact, about) in info.facts.iter().enumerate() {
-                let Some(condition) = &about.asked_when else {
+    /// answer that was given always stands. `before` takes what stood there.
+    pub(crate) fn settle_not_applicable(
+        &mut self,
+        vocabulary: &Vocabulary,
+        before: &mut Vec<Before>,
+    ) {
+        for at in &vocabulary.arising {
+            let Some(condition) = &vocabulary.fact(*at).asked_when else {
+                continue;
+            };
+            let entries = entries(&self.groups[at.group]);
+            for item in 0..entries.unwrap_or(1) {
+                let item = entries.map(|_| item);
+                if !self.value(*at, item).is_some_and(Value::is_blank) {
                     continue;
-                };
-                let count = match &self.groups[group] {
-                    Items::Once(_) => 1,
-                    Items::Many(items) => items.as_ref().map_or(0, Vec::len),
-                };
-                for item in 0..count {
-                    let mut scope = if info.repeats.is_some() {
-                        Scope::of(group, item)
-                    } else {
-                        Scope::default()
-                    };
-                    if condition.truth(self, &mut scope) != Truth::False {
-                        continue;
-                    }
-                    let value = match &mut self.groups[group] {
-                        Items::Once(values) => values.get_mut(fact),
-                        Items::Many(Some(items)) => {
-                            items.get_mut(item).and_then(|values| values.get_mut(fact))
-                        }
-                        Items::Many(None) => None,
-                    };
-                    if let Some(value) = value
-                        && value.is_blank()
-                    {
-                        *value = Value::NotApplicable;
-                    }
+                }
+                let mut scope = item.map_or_else(Scope::default, |item| Scope::of(at.group, item));
+                if condition.truth(self, &mut scope) == Truth::False {
+                    before.extend(replace(&mut self.groups, *at, item, Value::NotApplicable));
                 }
             }
         }
+    }
+
+    /// Takes back what [`Facts::settle_not_applicable`] did, which facts that are worked out do not see. `before` takes what stood
+    /// there.
+    pub(crate) fn unsettle(
+        &mut self,
+        vocabulary: &Vocabulary,
+        answers: &Answers,
+        before: &mut Vec<Before>,
+    ) {
+        for at in &vocabulary.arising {
+            let entries = entries(&self.groups[at.group]);
+            for item in 0..entries.unwrap_or(1) {
+                let item = entries.map(|_| item);
+                if self.value(*at, item) != Some(&Value::NotApplicable) {
+                    continue;
+                }
+                let asked = answers.given(at.group, item, at.fact) == Some(&Given::DontKnow);
+                before.extend(replace(&mut self.groups, *at, item, Value::Blank { asked }));
+            }
+        }
+    }
+
+    /// The value of a fact, of an entry for a repeated group.
+    #[must_use]
+    pub fn value(&self, at: FactRef, item: Option<usize>) -> Option<&Value> {
+        match (self.groups.get(at.group)?, item) {
+            (Items::Once(values), _) => values.get(at.fact),
+            (Items::Many(items), item) => items.as_ref()?.get(item?)?.get(at.fact),
+        }
+    }
+}
+
+/// How many entries a repeated group has; `None` for a group asked once.
+fn entries(items: &Items) -> Option<usize> {
+    match items {
+        Items::Once(_) => None,
+        Items::Many(items) => Some(items.as_ref().map_or(0, Vec::len)),
     }
 }
 

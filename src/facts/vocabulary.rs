@@ -91,6 +91,8 @@ pub struct Vocabulary {
     pub groups: Vec<FactGroup>,
     /// Derived facts with the function that fills each, in the order of [`derive::ALL`].
     pub derived: Vec<(FactRef, derive::Fill)>,
+    /// Facts that arise only by some other answer, in the order of the groups.
+    pub arising: Vec<FactRef>,
     /// Where the questions stand that the program reads.
     pub slots: Slots,
     /// What figures are looked up in.
@@ -180,6 +182,7 @@ impl Vocabulary {
         let mut vocabulary = Self {
             groups: asked(questionnaire),
             derived: Vec::new(),
+            arising: Vec::new(),
             slots: Slots::default(),
             tables: Tables::of(
                 SpeciesTable::load(library, care, problems),
@@ -213,6 +216,7 @@ impl Vocabulary {
         let mut vocabulary = Self {
             groups: asked(questionnaire),
             derived: Vec::new(),
+            arising: Vec::new(),
             slots: Slots::default(),
             tables: Tables::of(SpeciesTable::empty(), Regions::default()),
         };
@@ -445,6 +449,7 @@ impl Vocabulary {
                 }
                 if !parts.is_empty() {
                     self.groups[group].facts[fact].asked_when = Some(Condition::All(parts));
+                    self.arising.push(FactRef { group, fact });
                 }
             }
         }

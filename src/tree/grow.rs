@@ -160,7 +160,8 @@ impl<'de> Visitor<'de> for Grow<'_> {
 
     fn visit_map<A: MapAccess<'de>>(self, mut access: A) -> Result<Node<'de>, A::Error> {
         let inner = self.deeper()?;
-        let mut entries = Vec::new();
+        // Most groups hold a handful of answers, and growing step by step costs more than a little room.
+        let mut entries = Vec::with_capacity(8);
         while let Some(key) = access.next_key_seed(Key)? {
             self.state.count()?;
             entries.push((key, access.next_value_seed(inner)?));

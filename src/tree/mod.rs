@@ -59,12 +59,16 @@ impl<'a> Node<'a> {
         match self {
             Self::List(items) => items.iter().any(Self::has_repeated_key),
             Self::Map(entries) => {
-                // Few keys are compared with each other; many are gathered in a set.
+                // Each key leaves a mark among 64, by its length and its ends, and only keys that find their mark taken are compared with
+                // others; many are gathered in a set.
                 let repeated = if entries.len() <= 48 {
-                    entries
-                        .iter()
-                        .enumerate()
-                        .any(|(at, (key, _))| entries[..at].iter().any(|(other, _)| other == key))
+                    let mut marks = 0_u64;
+                    entries.iter().enumerate().any(|(at, (key, _))| {
+                        let mark = mark(key.as_bytes());
+                        let taken = marks & mark != 0;
+                        marks |= mark;
+                        taken && entries[..at].iter().any(|(other, _)| other == key)
+                    })
                 } else {
                     let mut seen = std::collections::HashSet::with_capacity(entries.len());
                     !entries.iter().all(|(key, _)| seen.insert(key.as_ref()))
@@ -87,6 +91,13 @@ impl<'a> Node<'a> {
             Self::Blank | Self::List(_) | Self::Map(_) => None,
         }
     }
+}
+
+/// One bit of 64 for a key. Keys that are the same have the same.
+fn mark(key: &[u8]) -> u64 {
+    let first = key.first().copied().map_or(0, usize::from);
+    let last = key.last().copied().map_or(0, usize::from);
+    1 << ((first * 5 + last * 11 + key.len() * 3) % 64)
 }
 
 /// A step into a tree.

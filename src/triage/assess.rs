@@ -82,7 +82,7 @@ impl Desk<'_> {
             if let Some(what) = self.other_paper(|| keys(root)) {
                 return Err(what);
             }
-            Ok(Checked::read(
+            Ok(Checked::read_to_count(
                 &rulebook.questionnaire,
                 &rulebook.vocabulary,
                 source,
@@ -114,13 +114,13 @@ impl Desk<'_> {
     fn line(&self, item: &Item, text: u64, checked: Checked) -> Line {
         let triage = self.triage();
         let Checked {
-            mut answers,
+            answers,
             mut facts,
             problems,
         } = checked;
         let brief = self
             .briefing
-            .decide(&mut answers, &mut facts, &|group, question| {
+            .decide(&answers, &mut facts, &|group, question| {
                 triage.rank(group, question)
             });
         let received =
@@ -153,15 +153,14 @@ impl Desk<'_> {
             label: Arc::clone(&item.label),
             line: u32::try_from(item.line).unwrap_or(u32::MAX),
             species: self.text_of(&answers, self.slots().bird_species),
-            received,
             only_day,
-            reply_by,
+            reply_by: reply_by.as_second(),
             verdict: brief.verdict,
             rule: brief.rule.and_then(|at| u16::try_from(at).ok()),
             asks,
             rank: Rank::of(triage, &brief.verdict, &facts, times, text),
             warnings: u16::try_from(problems.len()).unwrap_or(u16::MAX),
-            marks: marks(reference.as_deref(), contact.as_deref()),
+            marks: Some(Box::new(marks(reference.as_deref(), contact.as_deref()))),
             reference,
             household: 0,
         }

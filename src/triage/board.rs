@@ -1,6 +1,6 @@
 //! All enquiries together, in the order in which somebody should turn to them.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 use serde::Serialize;
 
@@ -19,8 +19,18 @@ pub struct Board {
     pub lines: Vec<Line>,
     /// Other papers that lay among them: what they are, and how many.
     pub passed_over: BTreeMap<String, usize>,
+    /// By what households are known again, until they are found.
+    marks: Vec<Mark>,
     /// Lines of each household that wrote more than once, by place; the household's number less one.
     households: Vec<Vec<u32>>,
+}
+
+/// By what the household of a line is known again: a reference, an address, a number.
+#[derive(Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Mark {
+    mark: u64,
+    kind: u8,
+    line: u32,
 }
 
 /// How many there are of what.
@@ -55,10 +65,22 @@ impl Board {
     /// Takes one enquiry.
     pub fn take(&mut self, assessed: Assessed) {
         match assessed {
-            Assessed::Line(line) => self.lines.push(*line),
+            Assessed::Line(line) => self.take_line(*line),
             Assessed::ByHand(by_hand) => self.by_hand.push(*by_hand),
             Assessed::PassedOver(what) => *self.passed_over.entry(what).or_default() += 1,
         }
+    }
+
+    fn take_line(&mut self, mut line: Line) {
+        // Until households are found, this is the place in which it came.
+        let came = u32::try_from(self.lines.len()).unwrap_or(u32::MAX);
+        line.household = came;
+        let marks = line.marks.take().map_or([0; 3], |marks| *marks);
+        for (kind, mark) in (0..).zip(marks).filter(|(_, mark)| *mark != 0) {
+            let line = came;
+            self.marks.push(Mark { mark, kind, line });
+        }
+        self.lines.push(line);
     }
 
     /// Puts them in order, and finds those of one household.
@@ -73,18 +95,24 @@ impl Board {
 
     /// Lines that share a mark belong to one household, also by way of a third.
     fn find_households(&mut self) {
-        let mut seen: HashMap<(usize, u64), u32> = HashMap::new();
-        for at in 0..self.lines.len() {
-            let marks = self.lines[at].marks;
-            let own = u32::try_from(at).unwrap_or(u32::MAX);
-            for (kind, mark) in marks.into_iter().enumerate().filter(|(_, mark)| *mark != 0) {
-                let Some(first) = seen.get(&(kind, mark)).copied() else {
-                    seen.insert((kind, mark), own);
-                    continue;
-                };
-                self.join(first, own);
+        // The lines were put in order since their marks were taken.
+        let mut places = vec![0; self.lines.len()];
+        for (at, line) in self.lines.iter_mut().enumerate() {
+            let came = std::mem::take(&mut line.household) as usize;
+            places[came] = u32::try_from(at).unwrap_or(u32::MAX);
+        }
+        let mut marks = std::mem::take(&mut self.marks);
+        for mark in &mut marks {
+            mark.line = places[mark.line as usize];
+        }
+        drop(places);
+        marks.sort_unstable();
+        for alike in marks.chunk_by(|one, other| (one.mark, one.kind) == (other.mark, other.kind)) {
+            for other in &alike[1..] {
+                self.join(alike[0].line, other.line);
             }
         }
+        drop(marks);
         self.households.retain(|lines| !lines.is_empty());
         for (number, lines) in self.households.iter_mut().enumerate() {
             lines.sort_unstable();

@@ -19,12 +19,10 @@ pub struct Line {
     pub reference: Option<Box<str>>,
     /// The kind of bird, as it was told.
     pub species: Option<Box<str>>,
-    /// When the message came; none where nobody said.
-    pub received: Option<Timestamp>,
-    /// True when only its day is known.
+    /// True when only the day is known on which the message came.
     pub only_day: bool,
-    /// When the reply is due.
-    pub reply_by: Timestamp,
+    /// When the reply is due, seconds since 1970.
+    pub(super) reply_by: i64,
     /// The ordered outcomes.
     pub verdict: Verdict,
     /// The rule that decides how soon to reply, by its place in the rulebook.
@@ -35,8 +33,8 @@ pub struct Line {
     pub rank: Rank,
     /// Warnings about its answers.
     pub warnings: u16,
-    /// By what households are known again: reference, mail address, telephone number. 0 where there is none.
-    pub(super) marks: [u64; 3],
+    /// By what households are known again: reference, mail address, telephone number, 0 where there is none. The board takes it out.
+    pub(super) marks: Option<Box<[u64; 3]>>,
     /// The household it shares with others, from 1; 0 when it is the only one.
     pub(super) household: u32,
 }
@@ -79,6 +77,19 @@ impl Line {
             .map_or_else(|| self.place(), str::to_owned)
     }
 
+    /// When the message came; none where nobody said.
+    #[must_use]
+    pub fn received(&self) -> Option<Timestamp> {
+        self.rank.received()
+    }
+
+    /// When the reply is due.
+    #[must_use]
+    pub fn reply_by(&self) -> Timestamp {
+        // It was one before.
+        Timestamp::from_second(self.reply_by).unwrap_or(Timestamp::MAX)
+    }
+
     /// The file, and the line where it is a part of one.
     #[must_use]
     pub fn place(&self) -> String {
@@ -102,6 +113,6 @@ mod tests {
     // 200,000 of them are held at once.
     #[test]
     fn a_line_is_small() {
-        assert!(size_of::<Line>() <= 224, "{}", size_of::<Line>());
+        assert!(size_of::<Line>() <= 168, "{}", size_of::<Line>());
     }
 }

@@ -87,6 +87,13 @@ impl Rank {
         }
     }
 
+    /// When the message came, to the second; none where nobody said.
+    #[must_use]
+    pub fn received(&self) -> Option<Timestamp> {
+        let seconds = self.received.cast_signed().wrapping_add(i64::MIN);
+        (self.received != 0).then(|| Timestamp::from_second(seconds).ok())?
+    }
+
     /// True when the reply is overdue.
     #[must_use]
     pub fn is_overdue(&self) -> bool {

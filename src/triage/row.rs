@@ -144,7 +144,7 @@ impl Desk<'_> {
             .collect();
         let urgent = crate::rulebook::Contact::SameDay;
         let closes = (contact.until_answered >= urgent)
-            .then(|| self.hours.shut_between(self.now, line.reply_by))
+            .then(|| self.hours.shut_between(self.now, line.reply_by()))
             .flatten();
         Row {
             at: None,
@@ -152,7 +152,7 @@ impl Desk<'_> {
             place: line.place(),
             reference: line.reference.as_deref().map(str::to_owned),
             species: line.species.as_deref().map(str::to_owned),
-            received: line.received.map(|at| {
+            received: line.received().map(|at| {
                 let told = self.told(at);
                 // Nobody said at what time.
                 if line.only_day {
@@ -161,7 +161,7 @@ impl Desk<'_> {
                     told
                 }
             }),
-            reply_by: self.told(line.reply_by),
+            reply_by: self.told(line.reply_by()),
             overdue: line.rank.is_overdue(),
             closes: closes.map(|at| self.told(at)),
             verdict: line.verdict,
@@ -206,11 +206,10 @@ impl Desk<'_> {
     /// What to ask first of a form of which something is not known.
     #[must_use]
     pub fn asks(&self, answers: &Answers) -> Vec<AskRow> {
-        let mut answers = answers.clone();
-        let mut facts = self.briefing.facts(&answers);
+        let mut facts = self.briefing.facts(answers);
         let triage = self.triage();
         let rank = |group, question| triage.rank(group, question);
-        let brief = self.briefing.decide(&mut answers, &mut facts, &rank);
+        let brief = self.briefing.decide(answers, &mut facts, &rank);
         let packed = brief.asks.iter().filter_map(Ask::pack);
         packed.map(|ask| self.ask(&ask)).collect()
     }

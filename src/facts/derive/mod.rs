@@ -10,8 +10,9 @@ pub use bites::person_of;
 use crate::answers::Answers;
 
 use super::case::Case;
-use super::workings::Workings;
-use super::{Items, Value, Vocabulary};
+use super::tried::{Before, replace, swap_all};
+use super::workings::{Figures, WhenAsked, Workings};
+use super::{Items, Value, Vocabulary, entries};
 
 /// How one derived fact is filled.
 #[derive(Debug, Clone, Copy)]
@@ -21,9 +22,9 @@ pub enum Fill {
     /// From the whole case, for each entry of its group.
     Entry(fn(&Case<'_>, usize) -> Value),
     /// From the figures and the case, for each entry of its group.
-    EntryFigure(fn(&Case<'_>, &Workings, usize) -> Value),
+    EntryFigure(fn(&Case<'_>, &dyn Figures, usize) -> Value),
     /// From the figures.
-    Figure(fn(&Workings) -> Value),
+    Figure(fn(&dyn Figures) -> Value),
 }
 
 /// Every derived fact with its type, in the order of computing.
@@ -205,6 +206,17 @@ pub const ALL: &[(&str, &str, Fill)] = &[
     ),
 ];
 
+impl Fill {
+    fn value(self, case: &Case<'_>, figures: &dyn Figures, item: usize) -> Value {
+        match self {
+            Self::Case(work) => work(case),
+            Self::Figure(work) => work(figures),
+            Self::Entry(work) => work(case, item),
+            Self::EntryFigure(work) => work(case, figures, item),
+        }
+    }
+}
+
 /// Fills all derived facts, and gives the figures they rest on.
 pub fn fill(vocabulary: &Vocabulary, answers: &Answers, groups: &mut [Items]) -> Workings {
     let workings = Workings::of(&Case {
@@ -213,28 +225,44 @@ pub fn fill(vocabulary: &Vocabulary, answers: &Answers, groups: &mut [Items]) ->
         groups,
     });
     for (at, fill) in &vocabulary.derived {
-        let entries = match &groups[at.group] {
-            Items::Once(_) => None,
-            Items::Many(items) => Some(items.as_ref().map_or(0, Vec::len)),
-        };
+        let entries = entries(&groups[at.group]);
         for item in 0..entries.unwrap_or(1) {
             let case = Case {
                 vocabulary,
                 answers,
                 groups,
             };
-            let value = match fill {
-                Fill::Case(work) => work(&case),
-                Fill::Figure(work) => work(&workings),
-                Fill::Entry(work) => work(&case, item),
-                Fill::EntryFigure(work) => work(&case, &workings, item),
-            };
-            match &mut groups[at.group] {
-                Items::Once(values) => values[at.fact] = value,
-                Items::Many(Some(items)) => items[item][at.fact] = value,
-                Items::Many(None) => {}
-            }
+            let value = fill.value(&case, &workings, item);
+            replace(groups, *at, entries.map(|_| item), value);
         }
     }
     workings
+}
+
+/// Works some derived facts out anew, by their places in the vocabulary, with only those figures that they rest on. `before` takes
+/// the values they had.
+pub(crate) fn anew(
+    vocabulary: &Vocabulary,
+    answers: &Answers,
+    groups: &mut [Items],
+    which: &[usize],
+    before: &mut Vec<Before>,
+) {
+    let first = before.len();
+    let case = Case {
+        vocabulary,
+        answers,
+        groups,
+    };
+    let figures = WhenAsked::of(case);
+    for (at, fill) in which.iter().filter_map(|at| vocabulary.derived.get(*at)) {
+        let entries = entries(&groups[at.group]);
+        for item in 0..entries.unwrap_or(1) {
+            let value = fill.value(&case, &figures, item);
+            before.push(Before::new(*at, entries.map(|_| item), value));
+        }
+    }
+    drop(figures);
+    // No derived fact is worked out from another one, so all of them can be put in their places at once.
+    swap_all(groups, &mut before[first..]);
 }

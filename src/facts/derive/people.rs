@@ -4,7 +4,7 @@ use crate::figures::wounds::{Advice, Wound, advice};
 
 use super::super::Value;
 use super::super::case::{Case, range};
-use super::super::workings::{Workings, asks_about_tetanus, eye_height, wound_of};
+use super::super::workings::{Figures, asks_about_tetanus, eye_height, wound_of};
 use super::bites::{of_person_named, person_of};
 
 /// Whether a distance at which the bird eats calmly was measured for a person.
@@ -33,14 +33,13 @@ pub(super) fn distance_known(case: &Case<'_>, item: usize) -> Value {
 }
 
 /// Whether a person's eyes are within beak reach of the highest perch.
-pub(super) fn face_at_perch(case: &Case<'_>, workings: &Workings, item: usize) -> Value {
+pub(super) fn face_at_perch(case: &Case<'_>, figures: &dyn Figures, item: usize) -> Value {
     let slots = &case.vocabulary.slots;
     let age = case.of(slots.person_age, item).and_then(range);
     let eyes_cm = eye_height(case.number_of(slots.person_eye_height, item), age);
     yes_no(
-        workings
-            .reach
-            .as_ref()
+        figures
+            .reach()
             .and_then(|reach| reach.face_is_level(eyes_cm)),
     )
 }

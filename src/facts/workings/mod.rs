@@ -5,6 +5,7 @@ mod food;
 mod kind;
 mod reach;
 mod record;
+mod when_asked;
 mod wounds;
 
 pub use cage::{CageFigures, Local};
@@ -12,6 +13,7 @@ pub use food::FoodFigures;
 pub use kind::{How, Kind, SizeFrom, near};
 pub use reach::{ReachFigures, Room, Spot, Use, eye_height};
 pub use record::{EARLIER_DAYS, LATER_DAYS, RecordFigures, WeightFigures, too_few};
+pub use when_asked::WhenAsked;
 pub use wounds::{asks_about_tetanus, illness_fits, wound_of};
 
 use crate::figures::enclosure::Standard;
@@ -62,5 +64,71 @@ impl Workings {
             illness_fits: illness_fits(case),
             kind,
         }
+    }
+}
+
+/// Figures as the derived facts ask for them.
+pub trait Figures {
+    /// The kind of bird, its weight, length and size.
+    fn kind(&self) -> &Kind;
+    /// The cage against the figures that are held.
+    fn cage(&self) -> &CageFigures;
+    /// The standards of the place.
+    fn local(&self) -> &[Standard];
+    /// Energy and rewards.
+    fn food(&self) -> &FoodFigures;
+    /// The weighings.
+    fn weight(&self) -> &WeightFigures;
+    /// Reach; `None` when a measured one is none.
+    fn reach(&self) -> Option<&ReachFigures>;
+    /// The room.
+    fn room(&self) -> &Room;
+    /// How often it bites; `None` while a count is missing.
+    fn record(&self) -> Option<&RecordFigures>;
+    /// Whether there are too few bites to judge a change.
+    fn too_few(&self) -> Option<bool>;
+    /// Whether a flu-like illness began within the time after being near a bird.
+    fn illness_fits(&self) -> Option<bool>;
+}
+
+impl Figures for Workings {
+    fn kind(&self) -> &Kind {
+        &self.kind
+    }
+
+    fn cage(&self) -> &CageFigures {
+        &self.cage
+    }
+
+    fn local(&self) -> &[Standard] {
+        &self.local
+    }
+
+    fn food(&self) -> &FoodFigures {
+        &self.food
+    }
+
+    fn weight(&self) -> &WeightFigures {
+        &self.weight
+    }
+
+    fn reach(&self) -> Option<&ReachFigures> {
+        self.reach.as_ref()
+    }
+
+    fn room(&self) -> &Room {
+        &self.room
+    }
+
+    fn record(&self) -> Option<&RecordFigures> {
+        self.record.as_ref()
+    }
+
+    fn too_few(&self) -> Option<bool> {
+        self.too_few
+    }
+
+    fn illness_fits(&self) -> Option<bool> {
+        self.illness_fits
     }
 }

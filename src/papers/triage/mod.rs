@@ -104,8 +104,10 @@ impl List<'_> {
 /// # Errors
 /// When its reader takes no more.
 pub fn json_line(value: &impl Serialize, out: &mut dyn Write) -> io::Result<()> {
-    serde_json::to_writer(&mut *out, value)?;
-    out.write_all(b"\n")
+    // A line is written in hundreds of small parts; put together first, they are one for whoever takes them.
+    let mut line = serde_json::to_vec(value)?;
+    line.push(b'\n');
+    out.write_all(&line)
 }
 
 /// A moment for people who look at a clock: `Wed 25 Nov 16:30`; a day alone: `Wed 25 Nov`.
@@ -198,7 +200,7 @@ fn orders(list: &List<'_>) -> Vec<[usize; 4]> {
         }
     };
     let none = String::new;
-    put(0, &|at| (lines[at].reply_by.as_nanosecond(), none()));
+    put(0, &|at| (lines[at].reply_by().as_nanosecond(), none()));
     put(1, &|at| {
         let risk = lines[at].verdict.risk;
         let steps = Risk::ALL.len() * risk.until_answered.steps() + risk.known.steps();
@@ -207,7 +209,7 @@ fn orders(list: &List<'_>) -> Vec<[usize; 4]> {
     put(2, &|at| {
         (
             lines[at]
-                .received
+                .received()
                 .map_or(i128::MIN, |at| at.as_nanosecond()),
             none(),
         )

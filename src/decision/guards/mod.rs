@@ -12,6 +12,10 @@ use crate::rulebook::{Contact, Risk, Rulebook, Start, Vet};
 
 use super::verdict::{Pair, Verdict, tighter};
 
+mod set;
+
+pub(super) use set::GuardSet;
+
 /// One step on each of the four scales: risk, start, contact, vet. Zero is the loosest.
 pub(super) type Steps = [u8; 4];
 
@@ -51,7 +55,10 @@ pub(super) struct Weighed {
     pub(super) known: Steps,
     pub(super) until_answered: Steps,
     /// Places among [`Guards::all`].
-    pub(super) open: Vec<usize>,
+    pub(super) open: GuardSet,
+    /// For each scale that is open: the guards that hold its outcome until answered where it is. Only when none of them holds any
+    /// more can it come down.
+    pub(super) holders: Vec<GuardSet>,
 }
 
 impl Guards {
@@ -101,7 +108,7 @@ impl Guards {
                 Truth::False => {}
                 Truth::Blank => {
                     raise(&mut weighed.until_answered, &guard.lift);
-                    weighed.open.push(at);
+                    weighed.open.insert(at);
                 }
                 Truth::True => {
                     raise(&mut weighed.known, &guard.lift);
@@ -109,10 +116,20 @@ impl Guards {
                 }
             }
         }
-        let known = weighed.known;
-        weighed
+        // What was known later may have left some of them without a word.
+        let idle: Vec<usize> = weighed
             .open
-            .retain(|at| could_lift(&self.all[*at].lift, &known));
+            .iter()
+            .filter(|at| !could_lift(&self.all[*at].lift, &weighed.known))
+            .collect();
+        idle.into_iter().for_each(|at| weighed.open.remove(at));
+        weighed.holders = (0..4)
+            .filter(|on| weighed.until_answered[*on] > weighed.known[*on])
+            .map(|on| {
+                let holds = |at: &usize| self.all[*at].lift[on] == weighed.until_answered[on];
+                weighed.open.iter().filter(holds).collect()
+            })
+            .collect();
         weighed
     }
 
