@@ -1071,9 +1071,9 @@ fn a_byte_of_the_rulebook_is_named() {
         changed[at] ^= 1 << below(8);
         std::fs::write(path, changed).unwrap();
         let report = verify::case(with_rules());
-        let named = |it: &&str| ["rulebook-changed", "rulebook-unreadable"].contains(it);
+        let named = |it: &str| ["rulebook-changed", "rulebook-unreadable"].contains(&it);
         assert!(
-            kinds(&report).iter().any(|it| named(&it)),
+            kinds(&report).iter().any(|it| named(it)),
             "{} {at}",
             path.display()
         );
@@ -1116,9 +1116,9 @@ fn a_byte_of_the_practice_is_named() {
             changed[at] ^= 1;
             std::fs::write(&path, changed).unwrap();
             let report = verify::case(with_practice());
-            let named = |it: &&str| ["practice-changed", "practice-unreadable"].contains(it);
+            let named = |it: &str| ["practice-changed", "practice-unreadable"].contains(&it);
             assert!(
-                kinds(&report).iter().any(|it| named(&it)),
+                kinds(&report).iter().any(|it| named(it)),
                 "{} {at}",
                 path.display()
             );

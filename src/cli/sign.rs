@@ -81,7 +81,11 @@ impl Sign {
         // Everything that stands against it at once; a broken record is looked at again under the lock.
         let refused = |needed: &[_]| {
             let mut problems = Problem::all_of_file(&label, refusals(team, who, needed));
-            problems.extend(Chain::read(&record).err().map_or_else(Vec::new, |it| it.problems));
+            problems.extend(
+                Chain::read(&record)
+                    .err()
+                    .map_or_else(Vec::new, |it| it.problems),
+            );
             problems
         };
         let Some(intake) = intake(rulebook, &self.intake, io)? else {

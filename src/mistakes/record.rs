@@ -21,7 +21,7 @@ mistakes! {
     /// One person twice.
     Error "second-reader-is-first" SecondReaderIsFirst { name: String } "`{name}` is named as the second reader too" => "a second reader is someone else";
     /// A name that is not in the team.
-    Error "signer-not-in-team" SignerNotInTeam { name: String, close: Option<String>, team: Vec<String> } "`{name}` is not in the team of this practice" => meant(close, format!("its team is {}; `team` in `practice.yaml` lists who may sign", either(team)));
+    Error "signer-not-in-team" SignerNotInTeam { name: String, close: Option<String>, team: Vec<String> } "`{name}` is not in the team of this practice" => meant(close, format!("its team is {}; `team` in `practice.yaml` lists who may sign", team.join(", ")));
     /// Somebody who looks on.
     Error "signer-may-not-sign" SignerMayNotSign { name: String } "`{name}` observes, and may not sign" => "let someone sign who may; what each person may do stands under `team` in `practice.yaml`";
     /// Somebody who may not sign alone.

@@ -51,8 +51,8 @@ pub fn sign(
                 }
         });
         Ok(match standing {
-            Some(entry) => Err(entry.clone()),
-            None => Ok(Entry {
+            Some(entry) => Added::Already(entry.clone()),
+            None => Added::New(Entry {
                 by: Some(who.by.trim().to_owned()),
                 second: who.second.map(|name| name.trim().to_owned()),
                 covers: Some(covers),
@@ -91,7 +91,7 @@ pub fn withdraw(
         let Some(signature) = standing(chain) else {
             return Err(of_record(record, vec![Box::new(NothingToWithdraw {})]));
         };
-        Ok(Ok(Entry {
+        Ok(Added::New(Entry {
             by: Some(by.trim().to_owned()),
             why: Some(why.trim().to_owned()),
             of: Some(signature.number),
@@ -115,7 +115,7 @@ pub fn note(
         return Ok(Err(problems));
     }
     append(record, moment, |_| {
-        Ok(Ok(Entry {
+        Ok(Added::New(Entry {
             by: Some(by.trim().to_owned()),
             why: Some(text.trim().to_owned()),
             ..unsealed(Kind::Note)

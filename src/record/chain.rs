@@ -117,14 +117,12 @@ impl Chain {
                 // What follows a line that cannot be read cannot be held against it.
                 Some(before) => before.as_ref().map(|entry| entry.hash.as_str()),
             };
-            match checked(line, number, previous) {
-                Ok(entry) => entries.push(Some(entry)),
-                Err((entry, mistake)) => {
-                    let place = place(label, number, line);
-                    problems.push(Problem { place, mistake });
-                    entries.push(entry);
-                }
+            let (entry, wrong) = checked(line, number, previous);
+            if let Some(mistake) = wrong {
+                let place = place(label, number, line);
+                problems.push(Problem { place, mistake });
             }
+            entries.push(entry);
         }
         let first_wrong = problems.first().map(|problem| problem.place.line);
         let sound = entries.into_iter().map_while(|entry| entry);
@@ -176,27 +174,32 @@ pub(super) fn withdrawal<'e>(entries: &'e [Entry], signature: &Entry) -> Option<
         .find(|it| it.kind == Kind::Withdrawn && it.number > signature.number)
 }
 
-/// What a line is wrong in, with the entry where it can be read all the same.
-type Wrong = (Option<Entry>, Box<dyn Mistake>);
-
-fn checked(line: &[u8], number: usize, previous: Option<&str>) -> Result<Entry, Wrong> {
+/// The entry of a line, where it can be read, and what is wrong with the line.
+fn checked(
+    line: &[u8],
+    number: usize,
+    previous: Option<&str>,
+) -> (Option<Entry>, Option<Box<dyn Mistake>>) {
     let entry = number;
     let Some(line) = line.strip_suffix(b"\n") else {
-        return Err((None, Box::new(RecordCutOff { entry })));
+        return (None, Some(Box::new(RecordCutOff { entry })));
     };
-    let read = Entry::of_line(line)
-        .map_err(|why| -> Wrong { (None, Box::new(RecordLineUnreadable { entry, why })) })?;
-    let wrong: Box<dyn Mistake> = if body(line).map(fingerprint::of).as_ref() != Some(&read.hash) {
-        Box::new(RecordEntryChanged { entry })
-    } else if read.number != entry as u64 {
-        let found = read.number;
-        Box::new(RecordNumberWrong { entry, found })
-    } else if previous.is_some_and(|previous| previous != read.previous) {
-        Box::new(RecordLinkBroken { entry })
-    } else {
-        return Ok(read);
+    let read = match Entry::of_line(line) {
+        Ok(read) => read,
+        Err(why) => return (None, Some(Box::new(RecordLineUnreadable { entry, why }))),
     };
-    Err((Some(read), wrong))
+    let wrong: Option<Box<dyn Mistake>> =
+        if body(line).map(fingerprint::of).as_ref() != Some(&read.hash) {
+            Some(Box::new(RecordEntryChanged { entry }))
+        } else if read.number != entry as u64 {
+            let found = read.number;
+            Some(Box::new(RecordNumberWrong { entry, found }))
+        } else if previous.is_some_and(|previous| previous != read.previous) {
+            Some(Box::new(RecordLinkBroken { entry }))
+        } else {
+            None
+        };
+    (Some(read), wrong)
 }
 
 fn place(label: &str, line: usize, bytes: &[u8]) -> Place {
@@ -211,15 +214,15 @@ fn place(label: &str, line: usize, bytes: &[u8]) -> Place {
     }
 }
 
-/// Adds what `new` makes of the record as it stands: under a lock, after every byte of it was checked, written whole. `new` gives no
-/// entry where one that says the same is there.
+/// Adds what `new` makes of the record as it stands: under a lock, after every byte of it was checked, written whole. `new` gives the
+/// entry without number, moment and hashes.
 ///
 /// # Errors
 /// What the file system says; and within, everything wrong with the record, or what `new` finds wrong.
 pub fn append(
     path: &Path,
     moment: Moment<'_>,
-    new: impl FnOnce(&Chain) -> Result<Result<Entry, Entry>, Vec<Problem>>,
+    new: impl FnOnce(&Chain) -> Result<Added, Vec<Problem>>,
 ) -> io::Result<Result<Added, Vec<Problem>>> {
     let lock = Lock::of(path)?;
     let chain = match Chain::read(path) {
@@ -227,8 +230,8 @@ pub fn append(
         Err(broken) => return Ok(Err(broken.problems)),
     };
     let entry = match new(&chain) {
-        Ok(Ok(entry)) => entry,
-        Ok(Err(same)) => return Ok(Ok(Added::Already(same))),
+        Ok(Added::New(entry)) => entry,
+        Ok(same @ Added::Already(_)) => return Ok(Ok(same)),
         Err(problems) => return Ok(Err(problems)),
     };
     let last = chain.entries.last();

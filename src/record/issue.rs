@@ -47,8 +47,8 @@ pub fn issue(
             entry.of == Some(signature.number) && entry.issue.as_ref() == Some(&issue)
         });
         Ok(match same {
-            Some(entry) => Err(entry.clone()),
-            None => Ok(Entry {
+            Some(entry) => Added::Already(entry.clone()),
+            None => Added::New(Entry {
                 of: Some(signature.number),
                 issue: Some(issue),
                 ..unsealed(Kind::Issued)
