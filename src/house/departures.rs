@@ -12,12 +12,26 @@ use crate::mistakes::departure::{
     DepartureTooLong, DepartureTwice, DepartureWithoutChange,
 };
 use crate::rulebook::departure::{Departure, Instead, LONGEST_DAYS, Loosening, State};
-use crate::rulebook::{Contact, Layer, Risk, Rule, Rulebook, Start, Vet, day};
+use crate::rulebook::{Contact, Layer, Risk, Rule, Rulebook, Start, Vet, day, keys};
 use crate::tree::Path;
 use crate::words::{closest, is_kebab};
 
+/// The keys of a departure.
+pub const DEPARTURE: &[&str] = &[
+    "id",
+    "rule",
+    "switch-off",
+    "instead",
+    "leave-out",
+    "reason",
+    "by",
+    "second",
+    "date",
+    "until",
+];
+
 /// The word for an outcome that a rule no longer speaks of.
-const NOTHING: &str = "nothing";
+pub const NOTHING: &str = "nothing";
 
 /// Reads all departures of a practice and holds them against the rulebook, on a day.
 pub(super) fn read(
@@ -53,18 +67,7 @@ pub(super) fn read(
 }
 
 fn departure(file: &File<'_>, rulebook: &Rulebook, stem: &str, today: Date) -> Option<Departure> {
-    let fields = file.fields(&[
-        "id",
-        "rule",
-        "switch-off",
-        "instead",
-        "leave-out",
-        "reason",
-        "by",
-        "second",
-        "date",
-        "until",
-    ]);
+    let fields = file.fields(DEPARTURE);
     let id = fields.needed_text("id");
     if !id.is_empty() && !is_kebab(&id) {
         file.fault(&fields.at("id"), IdNotKebab { id });
@@ -134,14 +137,13 @@ fn departed_rule<'r>(fields: &Fields<'_>, rulebook: &'r Rulebook) -> Option<&'r 
 
 fn loosening(fields: &Fields<'_>, rule: &Rule) -> Loosening {
     let file = fields.file;
-    let known = ["risk", "start", "contact", "vet"];
     let mut loosening = Loosening {
         switch_off: fields.yes("switch-off"),
         ..Loosening::default()
     };
     let then = &rule.then;
     if let Some(node) = fields.get("instead") {
-        let words = Fields::new(file, node, fields.at("instead"), &known);
+        let words = Fields::new(file, node, fields.at("instead"), &keys::THEN[..keys::ORDERED]);
         loosening.risk = looser(&words, "risk", (Risk::ALL, Risk::WORDS), rule, then.risk);
         loosening.start = looser(
             &words,

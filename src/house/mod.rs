@@ -4,7 +4,7 @@
 //! A practice may add and tighten freely: outcomes only tighten, so nothing that it adds can loosen what is shipped. To loosen a
 //! shipped rule it writes a departure; the safety floor has none.
 
-mod departures;
+pub mod departures;
 mod layers;
 
 use std::path::Path;

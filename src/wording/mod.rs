@@ -5,7 +5,7 @@
 
 pub mod check;
 pub mod language;
-mod opening;
+pub mod opening;
 pub mod practice;
 mod spelling;
 mod stamps;

@@ -17,6 +17,27 @@ use crate::yaml;
 
 use super::{OWN, Spelling, Units, Voice, language, opening};
 
+/// The keys of `practice.yaml`, but for those of [`opening::KEYS`].
+pub const KEYS: &[&str] = &[
+    "name",
+    "consultant",
+    "contact",
+    "hours",
+    "cover",
+    "emergency",
+    "opening",
+    "closing",
+    "house-rules",
+    "paper",
+    "large-print",
+    "sign-distance",
+    "language",
+    "units",
+    "spelling",
+];
+/// The keys of its block `emergency`.
+pub const EMERGENCY_KEYS: &[&str] = &["people", "vet", "checked"];
+
 /// How large a sheet is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
 #[serde(rename_all = "lowercase")]
@@ -32,7 +53,7 @@ pub enum PaperSize {
 
 impl PaperSize {
     /// Their words, in order.
-    const WORDS: &[&str] = &["either", "a4", "letter"];
+    pub const WORDS: &[&str] = &["either", "a4", "letter"];
     const ALL: &[Self] = &[Self::Either, Self::A4, Self::Letter];
 }
 
@@ -131,29 +152,11 @@ impl Practice {
 }
 
 fn of_fields(file: &File<'_>, library: &Library) -> Practice {
-    let known = [
-        "name",
-        "consultant",
-        "contact",
-        "hours",
-        "cover",
-        "emergency",
-        "opening",
-        "closing",
-        "house-rules",
-        "paper",
-        "large-print",
-        "sign-distance",
-        "language",
-        "units",
-        "spelling",
-    ];
-    let fields = file.fields(&[&known, opening::KEYS].concat());
-    let known = ["people", "vet", "checked"];
+    let fields = file.fields(&[KEYS, opening::KEYS].concat());
     let emergency = fields
         .get("emergency")
         .map_or_else(Emergency::default, |node| {
-            let fields = Fields::new(file, node, fields.at("emergency"), &known);
+            let fields = Fields::new(file, node, fields.at("emergency"), EMERGENCY_KEYS);
             Emergency {
                 people: fields.text("people"),
                 vet: fields.text("vet"),
