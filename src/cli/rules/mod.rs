@@ -1,4 +1,6 @@
-//! `perchside rules`: check, list, show, new.
+//! `perchside rules`: check, list, show, new, schema.
+
+mod schema;
 
 use std::io;
 use std::path::PathBuf;
@@ -21,7 +23,7 @@ use crate::source::Source;
 use crate::words::{closest, is_kebab};
 
 use super::output::write_whole;
-use super::{Common, Io, Outcome, log_book, rulebook, say};
+use super::{Common, Io, Outcome, house, log_book, rulebook, say, speaking};
 
 /// How a list is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -79,6 +81,8 @@ pub(super) enum Rules {
         /// The id, which is the name of its file.
         id: String,
     },
+    /// Print a JSON Schema of one kind of file, with the names of the rulebook in use, for editors that complete and check while one types.
+    Schema(schema::Schema),
 }
 
 impl Rules {
@@ -126,6 +130,7 @@ impl Rules {
                 Ok(Outcome::Done)
             }
             Self::New { topic, id } => new(common, &topic, &id, io),
+            Self::Schema(command) => command.run(common, io),
         }
     }
 }
