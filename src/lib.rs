@@ -23,6 +23,7 @@
 //! | what a household practises: lists of steps, how much, how long | [`training`] |
 //! | the log of sessions and days, and one entry more | [`log`] |
 //! | where the next session starts, from form and log | [`review`] |
+//! | what one rule would do over some cases | [`trial`] |
 //! | what goes on paper | [`plan`] |
 //! | Markdown and HTML | [`papers`] |
 //! | when a reply is due | [`hours`] |
@@ -69,6 +70,7 @@ pub mod tongue;
 pub mod training;
 pub mod tree;
 pub mod triage;
+pub mod trial;
 pub mod units;
 pub mod wording;
 pub mod words;

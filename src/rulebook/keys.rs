@@ -1,5 +1,16 @@
 //! The keys of rule, gate and measure files. The readers and the schemas for editors both go by these lists.
 
+/// Folders below the root that hold no rules.
+pub const NOT_RULES: &[&str] = &[
+    "questions",
+    "measures",
+    "cases",
+    "species",
+    "log",
+    "next-step",
+    "languages",
+];
+
 /// The keys of a rule.
 pub const RULE: &[&str] = &[
     "id",

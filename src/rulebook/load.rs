@@ -26,17 +26,6 @@ use super::{Care, Rulebook, check, edition, figure, keys, sign, triage};
 /// The language the texts of rules and measures are in.
 const OWN_LANGUAGE: &str = "en";
 
-/// Folders below the root that hold no rules.
-const NOT_RULES: &[&str] = &[
-    "questions",
-    "measures",
-    "cases",
-    "species",
-    "log",
-    "next-step",
-    "languages",
-];
-
 /// Reads everything that lies in a topic folder or under `measures/`.
 pub(super) fn load(
     library: &Library,
@@ -60,7 +49,7 @@ pub(super) fn load(
         } else {
             Layer::Base
         };
-        (topic == "measures" || !NOT_RULES.contains(&topic)).then_some((topic, rest, source, layer))
+        (topic == "measures" || !keys::NOT_RULES.contains(&topic)).then_some((topic, rest, source, layer))
     });
     let (first, second): (Vec<_>, Vec<_>) = files.partition(|(topic, ..)| *topic == "measures");
     let mut rules: Vec<Rule> = Vec::with_capacity(second.len());

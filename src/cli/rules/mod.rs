@@ -1,6 +1,7 @@
-//! `perchside rules`: check, list, show, new, schema.
+//! `perchside rules`: check, list, show, try, new, schema.
 
 mod schema;
+mod try_rule;
 
 use std::io;
 use std::path::PathBuf;
@@ -74,6 +75,8 @@ pub(super) enum Rules {
         #[arg(long, value_enum, default_value = "text")]
         format: Plain,
     },
+    /// Tell what one rule or gate would do over some cases, before it is in any rulebook.
+    Try(try_rule::TryRule),
     /// Start a new rule from a template, in the folder given by --rules.
     New {
         /// The topic, which is the folder it goes into.
@@ -130,6 +133,7 @@ impl Rules {
                 Ok(Outcome::Done)
             }
             Self::New { topic, id } => new(common, &topic, &id, io),
+            Self::Try(command) => command.run(common, io),
             Self::Schema(command) => command.run(common, io),
         }
     }
