@@ -41,6 +41,7 @@ pub mod embedded;
 pub mod facts;
 pub mod fields;
 pub mod figures;
+pub mod file_kind;
 pub mod fingerprint;
 pub mod hours;
 pub mod house;

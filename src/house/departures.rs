@@ -3,9 +3,10 @@
 use jiff::civil::Date;
 
 use crate::fields::{Fields, File};
+use crate::file_kind::FileKind;
 use crate::library::{Library, document};
 use crate::mistake::{Place, Problem};
-use crate::mistakes::data::{IdNotFileName, IdNotKebab};
+use crate::mistakes::data::{FileInWrongFolder, IdNotFileName, IdNotKebab};
 use crate::mistakes::departure::{
     DepartureAhead, DepartureEndsFirst, DepartureExpired, DepartureFromFloor, DepartureFromOwnRule,
     DepartureLeavesOutNothing, DepartureNotLooser, DepartureRuleUnknown, DepartureSaysTwoThings,
@@ -54,6 +55,13 @@ pub(super) fn read(
             }
         };
         let file = File::new(&document);
+        let kind = FileKind::told_by(&document.root);
+        if let Some(kind) = kind.filter(|kind| *kind != FileKind::Departure) {
+            let (is, belongs) = (kind.words().to_owned(), kind.belongs().to_owned());
+            file.fault(&Path::default(), FileInWrongFolder { is, belongs });
+            problems.extend(file.into_problems());
+            continue;
+        }
         let departure = departure(&file, rulebook, stem, today);
         let place = file.place(&Path::default().key("rule"));
         problems.extend(file.into_problems());

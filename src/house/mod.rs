@@ -6,6 +6,7 @@
 
 pub mod departures;
 mod layers;
+mod strays;
 
 use std::path::Path;
 
@@ -81,6 +82,7 @@ impl House {
             });
         };
         let mut problems = Vec::new();
+        strays::look(folder, &mut problems);
         let rules = folder.join("rules");
         let (library, replaced_measures, care) = if rules.is_dir() {
             let own = Library::folder(&rules)?;

@@ -2,11 +2,13 @@
 
 use super::{Choice, Group, Identifies, Kind, Question, Questionnaire, TIERS, Tier, find_choice};
 use crate::fields::{Fields, File};
+use crate::file_kind::FileKind;
 use crate::library::{Library, document};
 use crate::mistake::Problem;
 use crate::mistakes::data::{
-    DataFileMissing, IdNotFileName, IdNotKebab, IdUsedTwice, QuestionDoesNotFit, UnknownWord,
+    DataFileMissing, FileInWrongFolder, IdNotFileName, IdNotKebab, IdUsedTwice, QuestionDoesNotFit, UnknownWord,
 };
+use crate::tree::Path;
 use crate::units::Unit;
 use crate::words::{closest, is_kebab};
 
@@ -73,6 +75,18 @@ pub fn load(library: &Library, folder: &str, problems: &mut Vec<Problem>) -> Que
             Err(found) => problems.extend(found),
             Ok(document) => {
                 let file = File::new(&document);
+                let kind = FileKind::told_by(&document.root);
+                if let Some(kind) = kind.filter(|kind| *kind != FileKind::Question) {
+                    file.fault(
+                        &Path::default(),
+                        FileInWrongFolder {
+                            is: kind.words().to_owned(),
+                            belongs: kind.belongs().to_owned(),
+                        },
+                    );
+                    problems.extend(file.into_problems());
+                    continue;
+                }
                 let group = group(&file, stem);
                 problems.extend(file.into_problems());
                 groups.push(group);

@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use crate::answers;
 use crate::facts::Vocabulary;
 use crate::fields::{Fields, File};
+use crate::file_kind::FileKind;
 use crate::language::{Condition, FactRef, parse};
 use crate::library::{Library, document_without};
 use crate::mistake::{Place, Problem};
-use crate::mistakes::data::{IdNotFileName, IdNotKebab, IdUsedTwice};
+use crate::mistakes::data::{FileInWrongFolder, IdNotFileName, IdNotKebab, IdUsedTwice};
 use crate::mistakes::rulebook::{EmptyCondition, ExampleMissing, UnknownFact};
 use crate::questionnaire::Questionnaire;
 use crate::tongue::Tongue;
@@ -25,6 +26,9 @@ use super::{Care, Rulebook, check, edition, figure, keys, sign, triage};
 
 /// The language the texts of rules and measures are in.
 const OWN_LANGUAGE: &str = "en";
+
+/// The kinds of files that are read here.
+const HERE: &[FileKind] = &[FileKind::Rule, FileKind::Gate, FileKind::Measure];
 
 /// Reads everything that lies in a topic folder or under `measures/`.
 pub(super) fn load(
@@ -86,6 +90,18 @@ pub(super) fn load(
                 IdUsedTwice {
                     id: stem.to_owned(),
                     other: format!("{other}/{rest}"),
+                },
+            );
+        } else if let Some(kind) = (care == Care::Full)
+            .then(|| FileKind::told_by(&document.root))
+            .flatten()
+            .filter(|kind| is_measure != (*kind == FileKind::Measure) || !HERE.contains(kind))
+        {
+            file.fault(
+                &Path::default(),
+                FileInWrongFolder {
+                    is: kind.words().to_owned(),
+                    belongs: kind.belongs().to_owned(),
                 },
             );
         } else if is_measure {

@@ -11,6 +11,7 @@ use crate::mistakes::wording::{LanguageUnknown, SignDistanceDoesNotFit};
 use crate::rulebook::Edition;
 use crate::source::Source;
 use crate::tongue::Tongue;
+use crate::tree::Node;
 use crate::units::Unit;
 use crate::words::{closest, folded};
 use crate::yaml;
@@ -130,6 +131,10 @@ impl Practice {
     /// All mistakes in it.
     pub fn read(source: &Source, library: &Library) -> Result<Self, Vec<Problem>> {
         let document = yaml::read(source)?;
+        // A file of comments alone says nothing yet, which is no mistake.
+        if document.root == Node::Blank {
+            return Ok(Self::unnamed());
+        }
         let file = File::new(&document);
         let practice = of_fields(&file, library);
         let problems = file.into_problems();

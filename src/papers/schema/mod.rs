@@ -10,6 +10,7 @@ mod practice;
 mod question;
 mod rule;
 
+pub use crate::file_kind::FileKind;
 use crate::library::Library;
 use crate::rulebook::Rulebook;
 
@@ -21,23 +22,6 @@ use crate::questionnaire::{Kind, Question, Questionnaire};
 const DATE: &str = "^[0-9]{4}(-[0-9]{2}(-[0-9]{2})?)?$";
 /// The same, or a date and a time of day, with or without an offset.
 const DATE_AND_TIME: &str = "^[0-9]{4}(-[0-9]{2}(-[0-9]{2}([Tt ,] *[0-9]{1,2}([:.][0-9]{2}){0,2}([.,][0-9]+)? *([AaPp]\\.?[Mm]\\.?)? *([Zz]|[Uu][Tt][Cc]|[+\u{2212}-][0-9]{2}(:?[0-9]{2})?)?)?)?)?$";
-
-/// What kind of file a schema is of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum FileKind {
-    /// A rule.
-    Rule,
-    /// A gate.
-    Gate,
-    /// A measure.
-    Measure,
-    /// A group of questions.
-    Question,
-    /// A departure of a practice.
-    Departure,
-    /// `practice.yaml`.
-    Practice,
-}
 
 /// The schema of one kind of file, with the names of a rulebook; languages are those of the library it came from.
 #[must_use]
