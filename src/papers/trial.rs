@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use crate::intake::Intake;
 use crate::language::Truth;
-use crate::trial::{Case, Trial, What};
+use crate::trial::{Case, Laid, Trial, What};
 
 use super::engine::{Engine, PaperError};
 use super::reason::explain;
@@ -36,7 +36,7 @@ pub struct Examples {
 pub fn trial(
     engine: &Engine,
     trial: &Trial<'_>,
-    replaces: bool,
+    laid: Laid,
     examples: Examples,
     tried: &[Tried<'_>],
     unread: usize,
@@ -49,7 +49,7 @@ pub fn trial(
     let value = json!({
         "id": trial.id,
         "kind": match trial.what { What::Rule => "rule", What::Gate => "gate" },
-        "replaces": replaces,
+        "laid": match laid { Laid::Added => "added", Laid::Replaced => "replaced", Laid::There => "there" },
         "examples": {"run": examples.run, "failed": examples.failed},
         "cases": cases,
         "summary": {

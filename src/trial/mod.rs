@@ -28,22 +28,40 @@ pub enum What {
     Gate,
 }
 
-/// Lays a rule file into a library, in place of the rule or gate of its name where there is one. Gives the name, and whether it took the
-/// place of another.
+/// How a rule file came into a library.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Laid {
+    /// Nothing of its name was there.
+    Added,
+    /// It took the place of another of its name.
+    Replaced,
+    /// It stood there already, word for word.
+    There,
+}
+
+/// The name of a file without its ending.
+fn stem(path: &str) -> &str {
+    let name = path.rsplit('/').next().unwrap_or(path);
+    name.rsplit_once('.').map_or(name, |(stem, _)| stem)
+}
+
+/// The place of the rule or gate of a name among the files.
+fn place_of(library: &Library, id: &str) -> Option<usize> {
+    library.files.iter().position(|(path, _)| {
+        let topic = path.split_once('/').map(|(topic, _)| topic);
+        topic.is_some_and(|topic| !keys::NOT_RULES.contains(&topic)) && stem(path) == id
+    })
+}
+
+/// Lays a rule file into a library, in place of the rule or gate of its name where there is one. Gives the name, and how it came in.
 #[must_use]
-pub fn lay_in(library: &mut Library, file: &Path, source: Source) -> (String, bool) {
-    let stem = |path: &str| {
-        let name = path.rsplit('/').next().unwrap_or(path);
-        name.rsplit_once('.').map_or(name, |(stem, _)| stem).to_owned()
-    };
-    let id = stem(&file.to_string_lossy().replace('\\', "/"));
-    let same = library.files.iter_mut().find(|(path, _)| {
-        let topic = path.split('/').next().unwrap_or_default();
-        path.contains('/') && !keys::NOT_RULES.contains(&topic) && stem(path) == id
-    });
-    if let Some((_, text)) = same {
+pub fn lay_in(library: &mut Library, file: &Path, source: Source) -> (String, Laid) {
+    let path = file.to_string_lossy().replace('\\', "/");
+    let id = stem(&path).to_owned();
+    if let Some((_, text)) = place_of(library, &id).and_then(|at| library.files.get_mut(at)) {
+        let laid = if text.text == source.text { Laid::There } else { Laid::Replaced };
         *text = source;
-        return (id, true);
+        return (id, laid);
     }
     let folder = file.parent().and_then(Path::file_name);
     let topic = folder
@@ -52,7 +70,14 @@ pub fn lay_in(library: &mut Library, file: &Path, source: Source) -> (String, bo
         .unwrap_or_else(|| TOPIC.to_owned());
     library.files.push((format!("{topic}/{id}.yaml"), source));
     library.files.sort_by(|a, b| a.0.cmp(&b.0));
-    (id, false)
+    (id, Laid::Added)
+}
+
+/// Takes the rule or gate of a name out of a library.
+pub fn take_out(library: &mut Library, id: &str) {
+    if let Some(at) = place_of(library, id) {
+        library.files.remove(at);
+    }
 }
 
 /// A rulebook with a rule or gate, and what it was without.

@@ -17,7 +17,7 @@ use crate::papers::trial::{Examples, Tried, trial};
 use crate::rulebook::{Care, Rulebook};
 use crate::source::Source;
 use crate::tree::Node;
-use crate::trial::{Trial, lay_in};
+use crate::trial::{Laid, Trial, lay_in, take_out};
 
 use super::{Common, Io, Outcome, Plain, say};
 
@@ -40,7 +40,7 @@ struct Both {
     before: Voiced,
     after: Voiced,
     id: String,
-    replaces: bool,
+    laid: Laid,
     /// What the rule brings with it, worth a look.
     warnings: Vec<Problem>,
 }
@@ -94,7 +94,7 @@ impl TryRule {
             })
             .collect();
         let engine = Engine::embedded();
-        let (value, text) = trial(&engine, &tried, both.replaces, examples, &cases, unread)
+        let (value, text) = trial(&engine, &tried, both.laid, examples, &cases, unread)
             .map_err(io::Error::other)?;
         match self.format {
             Plain::Text => io.out.write_all(text.as_bytes())?,
@@ -116,18 +116,26 @@ impl TryRule {
         let practice = common.practice.as_deref();
         let mut house = House::open(base, practice, Care::Full, io.today)?;
         let language = house.practice.language.clone();
-        let (before, told) = house.speaking(&language)?;
+        let (as_it_is, told) = house.speaking(&language)?;
         let source = Source::read(&self.rule).map_err(|problem| vec![problem])?;
-        let (id, replaces) = lay_in(&mut house.library, &self.rule, source);
+        let (id, laid) = lay_in(&mut house.library, &self.rule, source);
         let (after, mut warnings) = house.speaking(&language)?;
         // What is told of the rulebook without the rule is not the rule's.
         let seen: Vec<String> = told.iter().map(key).collect();
         warnings.retain(|problem| !seen.contains(&key(problem)));
+        let mut before = as_it_is;
+        if laid == Laid::There {
+            take_out(&mut house.library, &id);
+            // Without its only gate a way of working stands open, and no such rulebook is loaded.
+            if let Ok((without, _)) = house.speaking(&language) {
+                before = without;
+            }
+        }
         Ok(Both {
             before,
             after,
             id,
-            replaces,
+            laid,
             warnings,
         })
     }
