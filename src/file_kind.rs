@@ -56,7 +56,9 @@ impl FileKind {
     #[must_use]
     pub fn belongs(self) -> &'static str {
         match self {
-            Self::Rule | Self::Gate => "a folder of its topic below `rules/`, such as `rules/home/`",
+            Self::Rule | Self::Gate => {
+                "a folder of its topic below `rules/`, such as `rules/home/`"
+            }
             Self::Measure => "a folder below `rules/measures/`, such as `rules/measures/home/`",
             Self::Question => "`rules/questions/`",
             Self::Departure => "`departures/` in the practice's folder",

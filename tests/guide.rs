@@ -38,13 +38,19 @@ fn blocks(page: &str) -> Vec<Block> {
 fn named(before: &str) -> String {
     let names = before.split('`').skip(1).step_by(2);
     let named = names.filter(|name| name.ends_with(".yaml") && !name.contains(' '));
-    named.last().unwrap_or_else(|| panic!("no file is named in: {before}")).to_owned()
+    named
+        .last()
+        .unwrap_or_else(|| panic!("no file is named in: {before}"))
+        .to_owned()
 }
 
 /// Runs a script on the day of the guide; what it printed, words about results first.
 fn shell(folder: &Path, script: &str) -> (bool, String) {
     let bin = Path::new(env!("CARGO_BIN_EXE_perchside"));
-    let prelude = format!("perchside() {{ '{}' --today 2026-12-01 \"$@\"; }}\n", bin.display());
+    let prelude = format!(
+        "perchside() {{ '{}' --today 2026-12-01 \"$@\"; }}\n",
+        bin.display()
+    );
     let output = Command::new("sh")
         .args(["-e", "-c", &format!("{prelude}{script}")])
         .current_dir(folder)
@@ -82,18 +88,37 @@ fn who_follows_the_guide_to_the_letter_sees_what_it_shows() {
                 let schema: serde_json::Value = serde_json::from_str(&schema).unwrap();
                 assert!(schema["$defs"]["case"]["properties"]["our-home.drying-rack"].is_object());
             }
-            "text" => assert!(said.contains(&block.text), "shown:\n{}\nsaid:\n{said}", block.text),
+            "text" => assert!(
+                said.contains(&block.text),
+                "shown:\n{}\nsaid:\n{said}",
+                block.text
+            ),
             other => panic!("a block of {other}"),
         }
     }
-    assert!(kinds["sh"] >= 10 && kinds["yaml"] >= 8 && kinds["text"] >= 7, "{kinds:?}");
+    assert!(
+        kinds["sh"] >= 10 && kinds["yaml"] >= 8 && kinds["text"] >= 7,
+        "{kinds:?}"
+    );
     // The outcome, seen in a plan: the practice's measure is on it, and the one it departed from is not.
-    let (done, plan) = shell(folder.path(), "perchside plan my-practice/cases/rack.yaml --practice my-practice");
+    let (done, plan) = shell(
+        folder.path(),
+        "perchside plan my-practice/cases/rack.yaml --practice my-practice",
+    );
     assert!(done);
     assert!(plan.contains("Drying rack away from the cage"));
-    let (_, shown) = shell(folder.path(), "perchside rules show perch-or-spoon-not-fingers");
+    let (_, shown) = shell(
+        folder.path(),
+        "perchside rules show perch-or-spoon-not-fingers",
+    );
     let title = shown.lines().nth(1).unwrap();
     assert!(!plan.contains(title), "{title}");
-    let (_, without) = shell(folder.path(), "perchside plan my-practice/cases/rack.yaml --practice my-practice --today 2027-06-01");
-    assert!(without.contains(title) || without.contains("departure-expired"), "{without}");
+    let (_, without) = shell(
+        folder.path(),
+        "perchside plan my-practice/cases/rack.yaml --practice my-practice --today 2027-06-01",
+    );
+    assert!(
+        without.contains(title) || without.contains("departure-expired"),
+        "{without}"
+    );
 }

@@ -80,7 +80,11 @@ fn errors(validator: &Validator, value: &Value) -> Vec<String> {
     errors
         .map(|error| {
             let mut says = error.to_string();
-            says.truncate(says.char_indices().nth(300).map_or(says.len(), |(at, _)| at));
+            says.truncate(
+                says.char_indices()
+                    .nth(300)
+                    .map_or(says.len(), |(at, _)| at),
+            );
             format!("{}: {says}", error.instance_path())
         })
         .collect()
@@ -92,7 +96,10 @@ fn every_schema_is_sound() {
     for kind in KINDS {
         let schema = of_file(kind, rulebook(), &library);
         assert!(jsonschema::meta::is_valid(&schema), "{kind:?}");
-        assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
+        assert_eq!(
+            schema["$schema"],
+            "https://json-schema.org/draft/2020-12/schema"
+        );
     }
 }
 
@@ -128,7 +135,10 @@ fn the_example_practice_is_valid_and_slips_in_it_are_not() {
     let validator = validator(FileKind::Practice, rulebook(), &library);
     let path = repository().join("examples/practice/practice.yaml");
     let text = std::fs::read_to_string(path).unwrap();
-    assert_eq!(errors(&validator, &json(&text).unwrap()), Vec::<String>::new());
+    assert_eq!(
+        errors(&validator, &json(&text).unwrap()),
+        Vec::<String>::new()
+    );
     for good in [
         "# nothing told yet\nname:\n",
         "house-rules: {name: Ours, version: 1.2.0-rc.1, date: 2026-10-01, owner: R. Vale, review-by: 2027-10-01}\n",
@@ -136,7 +146,11 @@ fn the_example_practice_is_valid_and_slips_in_it_are_not() {
         "language: Español\n",
         "open: {Mon-Fri: 9-17, every day: all day}\n",
     ] {
-        assert_eq!(errors(&validator, &json(good).unwrap()), Vec::<String>::new(), "{good}");
+        assert_eq!(
+            errors(&validator, &json(good).unwrap()),
+            Vec::<String>::new(),
+            "{good}"
+        );
     }
     for bad in [
         "paper: a5\n",
@@ -162,10 +176,17 @@ fn departures_are_told_by_the_rule_they_are_from() {
         ))
         .unwrap()
     };
-    let free = rulebook().rules.iter().filter(|rule| !rule.floor && rule.layer == Layer::Base);
+    let free = rulebook()
+        .rules
+        .iter()
+        .filter(|rule| !rule.floor && rule.layer == Layer::Base);
     let mut tried = 0;
     for rule in free {
-        assert!(validator.is_valid(&base(&rule.id, "switch-off: yes")), "{}", rule.id);
+        assert!(
+            validator.is_valid(&base(&rule.id, "switch-off: yes")),
+            "{}",
+            rule.id
+        );
         assert!(!validator.is_valid(&base(&rule.id, "")), "{}", rule.id);
         assert!(!validator.is_valid(&base(&rule.id, "switch-off: yes\nleave-out: [x]")));
         assert!(!validator.is_valid(&base(&rule.id, "leave-out: [what-no-rule-asks-for]")));
@@ -175,18 +196,34 @@ fn departures_are_told_by_the_rule_they_are_from() {
         } else {
             assert!(!validator.is_valid(&base(&rule.id, "instead: {risk: nothing}")));
         }
-        let asked = rule.then.do_.iter().chain(&rule.then.never).chain(&rule.then.refer);
+        let asked = rule
+            .then
+            .do_
+            .iter()
+            .chain(&rule.then.never)
+            .chain(&rule.then.refer);
         for id in asked.chain(&rule.then.ask) {
-            assert!(validator.is_valid(&base(&rule.id, &format!("leave-out: [{id}]"))), "{id}");
+            assert!(
+                validator.is_valid(&base(&rule.id, &format!("leave-out: [{id}]"))),
+                "{id}"
+            );
             tried += 1;
         }
     }
     assert!(tried > 200, "{tried}");
     for floor in rulebook().rules.iter().filter(|rule| rule.floor) {
-        assert!(!validator.is_valid(&base(&floor.id, "switch-off: yes")), "{}", floor.id);
+        assert!(
+            !validator.is_valid(&base(&floor.id, "switch-off: yes")),
+            "{}",
+            floor.id
+        );
     }
     for gate in &rulebook().gates {
-        assert!(!validator.is_valid(&base(&gate.id, "switch-off: yes")), "{}", gate.id);
+        assert!(
+            !validator.is_valid(&base(&gate.id, "switch-off: yes")),
+            "{}",
+            gate.id
+        );
     }
 }
 
@@ -196,8 +233,16 @@ fn the_keys_are_those_of_the_readers_and_each_is_described() {
     let library = Library::embedded();
     let of = |kind| of_file(kind, rulebook(), &library);
     let practice_keys = [practice::KEYS, opening::KEYS].concat();
-    let (rule, gate, measure) = (of(FileKind::Rule), of(FileKind::Gate), of(FileKind::Measure));
-    let (group, departure, practice) = (of(FileKind::Question), of(FileKind::Departure), of(FileKind::Practice));
+    let (rule, gate, measure) = (
+        of(FileKind::Rule),
+        of(FileKind::Gate),
+        of(FileKind::Measure),
+    );
+    let (group, departure, practice) = (
+        of(FileKind::Question),
+        of(FileKind::Departure),
+        of(FileKind::Practice),
+    );
     let blocks: [(&Value, &[&str]); 12] = [
         (&rule, keys::RULE),
         (&rule["allOf"][0]["then"]["properties"]["then"], keys::THEN),
@@ -209,8 +254,14 @@ fn the_keys_are_those_of_the_readers_and_each_is_described() {
         (&group["properties"]["questions"]["items"], QUESTION_KEYS),
         (&departure, DEPARTURE),
         (&practice, &practice_keys),
-        (&practice["properties"]["emergency"]["anyOf"][0], practice::EMERGENCY_KEYS),
-        (&practice["properties"]["house-rules"]["anyOf"][0], Edition::KEYS),
+        (
+            &practice["properties"]["emergency"]["anyOf"][0],
+            practice::EMERGENCY_KEYS,
+        ),
+        (
+            &practice["properties"]["house-rules"]["anyOf"][0],
+            Edition::KEYS,
+        ),
     ];
     for (block, keys) in blocks {
         let properties = block["properties"].as_object().unwrap();
@@ -236,12 +287,18 @@ fn completion_offers_the_names_of_the_rulebook() {
                 None => ("case".to_owned(), name.clone()),
                 Some(noun) => (format!("each-{noun}"), fact.id.clone()),
             };
-            assert!(rule["$defs"][&part]["properties"][&key].is_object(), "{name}");
+            assert!(
+                rule["$defs"][&part]["properties"][&key].is_object(),
+                "{name}"
+            );
             let phrases = &rule["$defs"][format!("phrase.{name}")];
             let validator = jsonschema::validator_for(phrases).unwrap();
             // The phrases that a mistake would suggest are taken.
             for phrase in perchside::language::phrase::fitting(fact) {
-                assert!(validator.is_valid(&phrase.clone().into()), "{name}: {phrase}");
+                assert!(
+                    validator.is_valid(&phrase.clone().into()),
+                    "{name}: {phrase}"
+                );
             }
             for bad in ["at least", "one of", "sometimes or never", ""] {
                 assert!(!validator.is_valid(&bad.into()), "{name}: {bad}");
@@ -264,7 +321,10 @@ fn base() -> (Rulebook, Library) {
         (path.to_owned(), lines.collect())
     });
     let own = Library::folder(&repository().join("tests/broken/base")).unwrap();
-    let own = own.files.into_iter().map(|(path, source)| (path, source.text.to_string()));
+    let own = own
+        .files
+        .into_iter()
+        .map(|(path, source)| (path, source.text.to_string()));
     let library = Library::of(own.chain(taken));
     match Rulebook::load(&library, Care::Trusted) {
         Ok((rulebook, _)) => (rulebook, library),
@@ -282,7 +342,11 @@ fn files_below(folder: &Path) -> Vec<(String, PathBuf)> {
             if path.is_dir() {
                 waiting.push(path);
             } else {
-                let below = path.strip_prefix(folder).unwrap().to_string_lossy().into_owned();
+                let below = path
+                    .strip_prefix(folder)
+                    .unwrap()
+                    .to_string_lossy()
+                    .into_owned();
                 found.push((below, path));
             }
         }
@@ -293,20 +357,47 @@ fn files_below(folder: &Path) -> Vec<(String, PathBuf)> {
 
 /// Mistakes that no schema of one file can tell, each with why. Fixtures are told by the start of their name.
 const NOT_TOLD: &[(&str, &str)] = &[
-    ("blank-block-in-an-example", "a warning: an empty block of a list may stand, and counts as one entry"),
-    ("blank-test-in-guard", "a rule may ask whether something was answered, unless it is a guard"),
-    ("contact-beyond-enquiry", "which tier each fact of the condition belongs to"),
+    (
+        "blank-block-in-an-example",
+        "a warning: an empty block of a list may stand, and counts as one entry",
+    ),
+    (
+        "blank-test-in-guard",
+        "a rule may ask whether something was answered, unless it is a guard",
+    ),
+    (
+        "contact-beyond-enquiry",
+        "which tier each fact of the condition belongs to",
+    ),
     ("date-ahead-in-an-example", "which day examples are read on"),
     ("example-fails", "what the condition makes of the answers"),
-    ("gate-never-opens", "which values are left when all needs hold together"),
+    (
+        "gate-never-opens",
+        "which values are left when all needs hold together",
+    ),
     ("id-not-file-name", "the name of the file"),
     ("id-used-twice", "the other files, or the other questions"),
     ("measure-unused", "the rules"),
-    ("never-holds", "which values are left when all phrases hold together"),
-    ("phrase-does-not-fit-turned-round", "which of two numbers in a phrase is the larger"),
-    ("question-does-not-fit-choice-twice", "that two choices differ in spaces and hyphens alone"),
-    ("question-does-not-fit-min-over-max", "which of two numbers is the larger"),
-    ("refused-words", "words inside running text, whatever their case and line breaks"),
+    (
+        "never-holds",
+        "which values are left when all phrases hold together",
+    ),
+    (
+        "phrase-does-not-fit-turned-round",
+        "which of two numbers in a phrase is the larger",
+    ),
+    (
+        "question-does-not-fit-choice-twice",
+        "that two choices differ in spaces and hyphens alone",
+    ),
+    (
+        "question-does-not-fit-min-over-max",
+        "which of two numbers is the larger",
+    ),
+    (
+        "refused-words",
+        "words inside running text, whatever their case and line breaks",
+    ),
     ("unknown-word-alone", "the choices of the same question"),
 ];
 

@@ -151,7 +151,12 @@ fn loosening(fields: &Fields<'_>, rule: &Rule) -> Loosening {
     };
     let then = &rule.then;
     if let Some(node) = fields.get("instead") {
-        let words = Fields::new(file, node, fields.at("instead"), &keys::THEN[..keys::ORDERED]);
+        let words = Fields::new(
+            file,
+            node,
+            fields.at("instead"),
+            &keys::THEN[..keys::ORDERED],
+        );
         loosening.risk = looser(&words, "risk", (Risk::ALL, Risk::WORDS), rule, then.risk);
         loosening.start = looser(
             &words,

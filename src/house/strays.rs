@@ -19,7 +19,14 @@ const BESIDE_TOPICS: &str = "rules";
 pub(super) fn look(folder: &Path, problems: &mut Vec<Problem>) {
     let mut told = |name: String, close: Option<String>, advice: String| {
         let place = folder.join(&name).display().to_string();
-        problems.push(Problem::of_file(&place, StrayInPractice { name, close, advice }));
+        problems.push(Problem::of_file(
+            &place,
+            StrayInPractice {
+                name,
+                close,
+                advice,
+            },
+        ));
     };
     for (name, is_folder) in entries(folder) {
         if name == FILE || READ.contains(&name.as_str()) {
@@ -35,12 +42,21 @@ pub(super) fn look(folder: &Path, problems: &mut Vec<Problem>) {
         if stray {
             let parts: Vec<String> = READ.iter().map(|part| format!("`{part}/`")).collect();
             let kept: Vec<String> = KEPT.iter().map(|part| format!("`{part}/`")).collect();
-            told(name, close, format!("a practice has `{FILE}`, {}; what is not to be read may lie in {}", parts.join(", "), either(&kept)));
+            told(
+                name,
+                close,
+                format!(
+                    "a practice has `{FILE}`, {}; what is not to be read may lie in {}",
+                    parts.join(", "),
+                    either(&kept)
+                ),
+            );
         }
     }
     for part in READ.iter().filter(|part| **part != "templates") {
         below(&folder.join(part), part, &mut |name, deep| {
-            let other_ending = name.ends_with(".yml") || name.ends_with(".YAML") || name.ends_with(".yaml.txt");
+            let other_ending =
+                name.ends_with(".yml") || name.ends_with(".YAML") || name.ends_with(".yaml.txt");
             if other_ending {
                 told(name, None, "name it so that it ends in `.yaml`".to_owned());
             } else if *part == BESIDE_TOPICS && !deep && is_data(&name) {
@@ -54,7 +70,12 @@ pub(super) fn look(folder: &Path, problems: &mut Vec<Problem>) {
 fn entries(folder: &Path) -> Vec<(String, bool)> {
     let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
     let mut found: Vec<(String, bool)> = entries
-        .map(|entry| (entry.file_name().to_string_lossy().into_owned(), entry.path().is_dir()))
+        .map(|entry| {
+            (
+                entry.file_name().to_string_lossy().into_owned(),
+                entry.path().is_dir(),
+            )
+        })
         .filter(|(name, _)| !name.starts_with('.'))
         .collect();
     found.sort();
@@ -62,7 +83,9 @@ fn entries(folder: &Path) -> Vec<(String, bool)> {
 }
 
 fn is_data(name: &str) -> bool {
-    [".yaml", ".yml", ".csv"].iter().any(|end| name.to_lowercase().ends_with(end))
+    [".yaml", ".yml", ".csv"]
+        .iter()
+        .any(|end| name.to_lowercase().ends_with(end))
 }
 
 fn holds_data(folder: &Path) -> bool {

@@ -71,14 +71,26 @@ fn case(engine: &Engine, trial: &Trial<'_>, one: &Tried<'_>) -> Result<Value, Pa
         .iter()
         .map(|(person, truth)| json!({"person": person, "truth": truth}))
         .collect();
-    let titled = |id: &str| trial.after.measures.get(id).map(|measure| measure.title.as_str());
+    let titled = |id: &str| {
+        trial
+            .after
+            .measures
+            .get(id)
+            .map(|measure| measure.title.as_str())
+    };
     let measures: Vec<Value> = case
         .landed
         .iter()
         .map(|landed| {
             let mut value = json!(landed);
             value["title"] = json!(titled(&landed.measure));
-            value["never"] = json!(trial.after.measures.get(&landed.measure).is_some_and(|measure| measure.is_never()));
+            value["never"] = json!(
+                trial
+                    .after
+                    .measures
+                    .get(&landed.measure)
+                    .is_some_and(|measure| measure.is_never())
+            );
             value
         })
         .collect();

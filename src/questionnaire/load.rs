@@ -6,7 +6,8 @@ use crate::file_kind::FileKind;
 use crate::library::{Library, document};
 use crate::mistake::Problem;
 use crate::mistakes::data::{
-    DataFileMissing, FileInWrongFolder, IdNotFileName, IdNotKebab, IdUsedTwice, QuestionDoesNotFit, UnknownWord,
+    DataFileMissing, FileInWrongFolder, IdNotFileName, IdNotKebab, IdUsedTwice, QuestionDoesNotFit,
+    UnknownWord,
 };
 use crate::tree::Path;
 use crate::units::Unit;
@@ -199,7 +200,10 @@ fn question(fields: &Fields<'_>) -> Question {
         unfit("choices", "it needs at least two choices".to_owned());
     }
     if choices.len() > MOST_CHOICES {
-        unfit("choices", format!("it has more than {MOST_CHOICES} choices"));
+        unfit(
+            "choices",
+            format!("it has more than {MOST_CHOICES} choices"),
+        );
         choices.truncate(MOST_CHOICES);
     }
     if !chosen && !choices.is_empty() {

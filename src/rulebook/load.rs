@@ -53,7 +53,8 @@ pub(super) fn load(
         } else {
             Layer::Base
         };
-        (topic == "measures" || !keys::NOT_RULES.contains(&topic)).then_some((topic, rest, source, layer))
+        (topic == "measures" || !keys::NOT_RULES.contains(&topic))
+            .then_some((topic, rest, source, layer))
     });
     let (first, second): (Vec<_>, Vec<_>) = files.partition(|(topic, ..)| *topic == "measures");
     let mut rules: Vec<Rule> = Vec::with_capacity(second.len());

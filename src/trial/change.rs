@@ -66,15 +66,21 @@ pub struct Referred {
 
 /// Outcomes that move.
 pub(super) fn moved(before: &Decision, after: &Decision) -> Vec<Moved> {
-    fn one<T: Copy + Ord + ToString>(outcome: &'static str, before: Pair<T>, after: Pair<T>) -> Option<Moved> {
+    fn one<T: Copy + Ord + ToString>(
+        outcome: &'static str,
+        before: Pair<T>,
+        after: Pair<T>,
+    ) -> Option<Moved> {
         let words = |pair: Pair<T>| Words {
             known: pair.known.to_string(),
             until_answered: pair.until_answered.to_string(),
         };
-        (before.known != after.known || before.until_answered != after.until_answered).then(|| Moved {
-            outcome,
-            before: words(before),
-            after: words(after),
+        (before.known != after.known || before.until_answered != after.until_answered).then(|| {
+            Moved {
+                outcome,
+                before: words(before),
+                after: words(after),
+            }
         })
     }
     let (before, after) = (&before.verdict, &after.verdict);
@@ -119,7 +125,10 @@ pub(super) fn landed(before: &Decision, after: &Decision) -> Vec<Landed> {
 /// Referrals that land otherwise.
 pub(super) fn referred(before: &Decision, after: &Decision) -> Vec<Referred> {
     fn find<'d>(decision: &'d Decision, id: &str) -> Option<&'d ReferralLanding> {
-        decision.referrals.iter().find(|landing| landing.referral == id)
+        decision
+            .referrals
+            .iter()
+            .find(|landing| landing.referral == id)
     }
     let gone = before
         .referrals

@@ -59,7 +59,11 @@ pub fn lay_in(library: &mut Library, file: &Path, source: Source) -> (String, La
     let path = file.to_string_lossy().replace('\\', "/");
     let id = stem(&path).to_owned();
     if let Some((_, text)) = place_of(library, &id).and_then(|at| library.files.get_mut(at)) {
-        let laid = if text.text == source.text { Laid::There } else { Laid::Replaced };
+        let laid = if text.text == source.text {
+            Laid::There
+        } else {
+            Laid::Replaced
+        };
         *text = source;
         return (id, laid);
     }
@@ -129,7 +133,12 @@ impl<'r> Trial<'r> {
             (None, Some(_)) => What::Gate,
             (None, None) => return None,
         };
-        Some(Self { before, after, id, what })
+        Some(Self {
+            before,
+            after,
+            id,
+            what,
+        })
     }
 
     /// What it does in one case.

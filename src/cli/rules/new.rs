@@ -7,11 +7,12 @@ use clap::{Args, ValueEnum};
 use jiff::ToSpan as _;
 
 use crate::cli::output::write_whole;
+use crate::library::Library;
 use crate::papers::catalogue::{Scaffold, scaffold};
-use crate::rulebook::{Layer, Rulebook, keys};
+use crate::rulebook::{Care, Rulebook, keys};
 use crate::words::{closest, is_kebab};
 
-use super::{Common, Io, Outcome, rulebook};
+use super::{Common, Io, Outcome, say};
 
 /// How long a new departure runs, months. It is cut down or drawn out by hand, up to a year.
 const DEPARTURE_MONTHS: i32 = 6;
@@ -76,8 +77,18 @@ impl New {
         };
         let name = format!("{id}.yaml");
         match self.kind {
-            Kind::Rule => write(common, rules.join(topic).join(name), &scaffold(Scaffold::Rule { topic }, id), io),
-            Kind::Gate => write(common, rules.join(topic).join(name), &scaffold(Scaffold::Gate, id), io),
+            Kind::Rule => write(
+                common,
+                rules.join(topic).join(name),
+                &scaffold(Scaffold::Rule { topic }, id),
+                io,
+            ),
+            Kind::Gate => write(
+                common,
+                rules.join(topic).join(name),
+                &scaffold(Scaffold::Gate, id),
+                io,
+            ),
             Kind::Measure => {
                 let path = rules.join("measures").join(topic).join(name);
                 write(common, path, &scaffold(Scaffold::Measure, id), io)
@@ -89,10 +100,17 @@ impl New {
 }
 
 /// A question in a group of its own; in a group that is there, the lines to put into it.
-fn question(common: &Common, rules: &Path, group: &str, id: &str, io: &mut Io<'_>) -> io::Result<Outcome> {
+fn question(
+    common: &Common,
+    rules: &Path,
+    group: &str,
+    id: &str,
+    io: &mut Io<'_>,
+) -> io::Result<Outcome> {
     let path = rules.join("questions").join(format!("{group}.yaml"));
     if path.exists() {
-        io.out.write_all(scaffold(Scaffold::Question, id).as_bytes())?;
+        io.out
+            .write_all(scaffold(Scaffold::Question, id).as_bytes())?;
         writeln!(
             io.err,
             "{} is there already: put these lines at its end, below `questions:`",
@@ -101,7 +119,7 @@ fn question(common: &Common, rules: &Path, group: &str, id: &str, io: &mut Io<'_
         return Ok(Outcome::Done);
     }
     if common.practice.is_some() {
-        let Some(rulebook) = rulebook(common, io)? else {
+        let Some(rulebook) = shipped(common, io)? else {
             return Ok(Outcome::InputErrors);
         };
         if rulebook.questionnaire.group(group).is_some() {
@@ -124,14 +142,29 @@ fn departure(common: &Common, rule: &str, id: &str, io: &mut Io<'_>) -> io::Resu
         )?;
         return Ok(Outcome::WrongUse);
     };
-    let Some(rulebook) = rulebook(common, io)? else {
+    let Some(rulebook) = shipped(common, io)? else {
         return Ok(Outcome::InputErrors);
     };
-    let until = io.today.checked_add(DEPARTURE_MONTHS.months()).unwrap_or(io.today);
+    let until = io
+        .today
+        .checked_add(DEPARTURE_MONTHS.months())
+        .unwrap_or(io.today);
     match (may_be_departed_from(&rulebook, rule), rulebook.rule(rule)) {
         (Ok(()), Some(rule)) => {
-            let text = scaffold(Scaffold::Departure { rule, date: io.today, until }, id);
-            write(common, folder.join("departures").join(format!("{id}.yaml")), &text, io)
+            let text = scaffold(
+                Scaffold::Departure {
+                    rule,
+                    date: io.today,
+                    until,
+                },
+                id,
+            );
+            write(
+                common,
+                folder.join("departures").join(format!("{id}.yaml")),
+                &text,
+                io,
+            )
         }
         (Err(why), _) => {
             writeln!(io.err, "error: {why}")?;
@@ -141,14 +174,32 @@ fn departure(common: &Common, rule: &str, id: &str, io: &mut Io<'_>) -> io::Resu
     }
 }
 
+/// The rulebook below a practice: what is started in a practice's folder hangs on nothing that may still be half written there.
+fn shipped(common: &Common, io: &mut Io<'_>) -> io::Result<Option<Rulebook>> {
+    let library = match &common.rules {
+        None => Ok(Library::embedded()),
+        Some(folder) => Library::folder(folder),
+    };
+    match library.and_then(|library| Rulebook::load(&library, Care::Trusted)) {
+        Ok((rulebook, _)) => Ok(Some(rulebook)),
+        Err(problems) => {
+            say(&problems, io)?;
+            Ok(None)
+        }
+    }
+}
+
 /// Why a rule may not be departed from.
 fn may_be_departed_from(rulebook: &Rulebook, id: &str) -> Result<(), String> {
     if rulebook.gate(id).is_some() {
-        return Err(format!("the gate `{id}` belongs to the safety floor, which nobody can loosen"));
+        return Err(format!(
+            "the gate `{id}` belongs to the safety floor, which nobody can loosen"
+        ));
     }
     match rulebook.rule(id) {
-        Some(rule) if rule.floor => Err(format!("the rule `{id}` belongs to the safety floor, which nobody can loosen")),
-        Some(rule) if rule.layer != Layer::Base => Err(format!("`{id}` is the practice's own rule: change the rule itself")),
+        Some(rule) if rule.floor => Err(format!(
+            "the rule `{id}` belongs to the safety floor, which nobody can loosen"
+        )),
         Some(_) => Ok(()),
         None => {
             let close = closest(id, rulebook.rules.iter().map(|rule| rule.id.as_str()));
@@ -156,7 +207,9 @@ fn may_be_departed_from(rulebook: &Rulebook, id: &str) -> Result<(), String> {
                 || "`perchside rules list` shows them all".to_owned(),
                 |close| format!("did you mean `{close}`?"),
             );
-            Err(format!("there is no rule `{id}` to depart from; {meant}"))
+            Err(format!(
+                "there is no shipped rule `{id}` to depart from; {meant}"
+            ))
         }
     }
 }
@@ -183,12 +236,20 @@ fn write(common: &Common, path: PathBuf, text: &str, io: &mut Io<'_>) -> io::Res
 
 /// `rules new-practice`: `practice.yaml` with nothing told yet, and the folders it may fill.
 pub(super) fn practice(folder: &Path, io: &mut Io<'_>) -> io::Result<Outcome> {
-    let holds_something = std::fs::read_dir(folder).is_ok_and(|mut entries| entries.next().is_some());
+    let holds_something =
+        std::fs::read_dir(folder).is_ok_and(|mut entries| entries.next().is_some());
     if holds_something || folder.is_file() {
-        writeln!(io.err, "error: {} is there already, and not empty", folder.display())?;
+        writeln!(
+            io.err,
+            "error: {} is there already, and not empty",
+            folder.display()
+        )?;
         return Ok(Outcome::InputErrors);
     }
-    write_whole(&folder.join("practice.yaml"), &scaffold(Scaffold::Practice, ""))?;
+    write_whole(
+        &folder.join("practice.yaml"),
+        &scaffold(Scaffold::Practice, ""),
+    )?;
     for part in ["rules", "departures", "cases"] {
         std::fs::create_dir_all(folder.join(part))?;
     }

@@ -141,12 +141,19 @@ impl TryRule {
     }
 
     /// The forms, each with its name, and how many could not be read. Mistakes and warnings are said.
-    fn intakes(&self, rulebook: &Rulebook, io: &mut Io<'_>) -> io::Result<(Vec<(String, Intake)>, usize)> {
+    fn intakes(
+        &self,
+        rulebook: &Rulebook,
+        io: &mut Io<'_>,
+    ) -> io::Result<(Vec<(String, Intake)>, usize)> {
         let inputs = self.intake.iter().cloned().map(Input::Path).collect();
         let mut inbox = Inbox::new(&rulebook.questionnaire, inputs, None, None);
         let (mut read, mut unread) = (Vec::new(), 0);
         for item in inbox.by_ref() {
-            let named = self.intake.iter().any(|path| path.as_path() == Path::new(&*item.label));
+            let named = self
+                .intake
+                .iter()
+                .any(|path| path.as_path() == Path::new(&*item.label));
             let place = item.place();
             match intake(rulebook, item, named, io) {
                 Ok(Some((intake, warnings))) => {
@@ -166,7 +173,10 @@ impl TryRule {
 }
 
 fn key(problem: &Problem) -> String {
-    format!("{} {} {}", problem.place.file, problem.place.line, problem.mistake)
+    format!(
+        "{} {} {}",
+        problem.place.file, problem.place.line, problem.mistake
+    )
 }
 
 /// One form, with its warnings. `None` for a file out of a folder that has no part of a form in it.
@@ -185,7 +195,10 @@ fn intake(
     if !named {
         // A long paper of a case is no less one for being too long for a form.
         let keys = item.keys(&source);
-        if triage.other_paper(form, || keys.iter().map(String::as_str)).is_some() {
+        if triage
+            .other_paper(form, || keys.iter().map(String::as_str))
+            .is_some()
+        {
             return Ok(None);
         }
     }
@@ -195,10 +208,11 @@ fn intake(
             _ => &[],
         };
         let keys = || entries.iter().map(|(key, _)| key.as_ref());
-        let is_form = keys().any(|key| form.group(key).is_some())
-            && triage.other_paper(form, keys).is_none();
+        let is_form =
+            keys().any(|key| form.group(key).is_some()) && triage.other_paper(form, keys).is_none();
         (named || is_form).then(|| {
-            let checked = Checked::read(form, &rulebook.vocabulary, &source, root, places, io.today);
+            let checked =
+                Checked::read(form, &rulebook.vocabulary, &source, root, places, io.today);
             (checked, places())
         })
     })?;

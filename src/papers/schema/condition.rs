@@ -34,17 +34,26 @@ pub(super) fn parts(vocabulary: &Vocabulary, asks_whether_answered: bool) -> Map
     let mut parts = Map::new();
     for group in &vocabulary.groups {
         for fact in &group.facts {
-            parts.insert(phrases_of(group, fact), phrases(fact, asks_whether_answered));
+            parts.insert(
+                phrases_of(group, fact),
+                phrases(fact, asks_whether_answered),
+            );
         }
     }
     parts.insert(CASE.to_owned(), condition(vocabulary, CASE, None, false));
     for group in &vocabulary.groups {
         if let Some(noun) = &group.repeats {
             let name = each(noun);
-            parts.insert(name.clone(), condition(vocabulary, &name, Some(group), false));
+            parts.insert(
+                name.clone(),
+                condition(vocabulary, &name, Some(group), false),
+            );
             // Inside a second one, the facts of the first can be named as well, whichever it is.
             let within = format!("{name}-within");
-            parts.insert(within.clone(), condition(vocabulary, &within, Some(group), true));
+            parts.insert(
+                within.clone(),
+                condition(vocabulary, &within, Some(group), true),
+            );
         }
     }
     parts
@@ -58,20 +67,37 @@ fn condition(vocabulary: &Vocabulary, name: &str, of: Option<&FactGroup>, within
         part["description"] = json!(says);
         properties.insert(key.to_owned(), part);
     };
-    ways("any", "At least one of these conditions holds.", list.clone());
+    ways(
+        "any",
+        "At least one of these conditions holds.",
+        list.clone(),
+    );
     ways("all", "All of these conditions hold.", list);
     ways("not", "This condition does not hold.", reference(name));
     let mut patterns = Map::new();
     for group in &vocabulary.groups {
         let Some(noun) = &group.repeats else { continue };
         let each = each(noun);
-        let inside = if of.is_some() { format!("{each}-within") } else { each };
-        for (quantifier, says) in [("any", "At least one"), ("no", "Not one"), ("every", "Every")] {
+        let inside = if of.is_some() {
+            format!("{each}-within")
+        } else {
+            each
+        };
+        for (quantifier, says) in [
+            ("any", "At least one"),
+            ("no", "Not one"),
+            ("every", "Every"),
+        ] {
             let mut part = reference(&inside);
             part["description"] = json!(format!("{says} {noun} meets this."));
             properties.insert(format!("{quantifier} {noun}"), part);
         }
-        let nouns = format!("({}|{}s|{})", literal(noun), literal(noun), literal(&group.id));
+        let nouns = format!(
+            "({}|{}s|{})",
+            literal(noun),
+            literal(noun),
+            literal(&group.id)
+        );
         patterns.insert(
             format!("^((any|no|every)|at +least +[1-9][0-9]*) +{nouns}$"),
             reference(&inside),
@@ -85,7 +111,10 @@ fn condition(vocabulary: &Vocabulary, name: &str, of: Option<&FactGroup>, within
     for group in &vocabulary.groups {
         let in_reach = group.repeats.is_none() || within || of.is_some_and(|of| of.id == group.id);
         for fact in group.facts.iter().filter(|_| in_reach) {
-            properties.insert(format!("{}.{}", group.id, fact.id), reference(&phrases_of(group, fact)));
+            properties.insert(
+                format!("{}.{}", group.id, fact.id),
+                reference(&phrases_of(group, fact)),
+            );
         }
     }
     json!({"type": "object", "minProperties": 1, "additionalProperties": false, "properties": properties, "patternProperties": patterns})
@@ -108,7 +137,9 @@ pub(super) fn phrases(fact: &Fact, asks_whether_answered: bool) -> Value {
         }
         Kind::Choices => {
             patterns.push(format!("(includes|excludes) {one}"));
-            patterns.push(format!("(includes any of|includes all of|excludes all of) {several}"));
+            patterns.push(format!(
+                "(includes any of|includes all of|excludes all of) {several}"
+            ));
         }
         Kind::Number(unit) => {
             let quantity = quantity(unit);
@@ -145,7 +176,8 @@ pub(super) fn phrases(fact: &Fact, asks_whether_answered: bool) -> Value {
         return json!(false);
     }
     let mut examples = fitting(fact);
-    examples.retain(|phrase| asks_whether_answered || ![ANSWERED, BLANK].contains(&phrase.as_str()));
+    examples
+        .retain(|phrase| asks_whether_answered || ![ANSWERED, BLANK].contains(&phrase.as_str()));
     json!({"description": description(fact), "anyOf": ways, "examples": examples})
 }
 

@@ -19,18 +19,33 @@ pub(super) fn departure(rulebook: &Rulebook) -> Value {
         DEPARTURE,
         &["id", "rule", "reason", "by", "date", "until"],
         |key| match key {
-            "id" => said("The name of the file: lower-case words joined by hyphens.", id()),
-            "rule" => said("The shipped rule it departs from. Rules of the safety floor and gates are not here: nobody may loosen them.", word(&ids)),
+            "id" => said(
+                "The name of the file: lower-case words joined by hyphens.",
+                id(),
+            ),
+            "rule" => said(
+                "The shipped rule it departs from. Rules of the safety floor and gates are not here: nobody may loosen them.",
+                word(&ids),
+            ),
             "switch-off" => said("`yes`, and the rule says nothing any more.", yes_no()),
-            "instead" => said("Milder words for what the rule says, or `nothing`.", object(ordered, &[], outcome)),
-            "leave-out" => said("What the rule no longer asks for: ids of measures and referrals, and questions.", json!({"anyOf": [
-                {"type": "array", "items": text()}, text(),
-            ]})),
+            "instead" => said(
+                "Milder words for what the rule says, or `nothing`.",
+                object(ordered, &[], outcome),
+            ),
+            "leave-out" => said(
+                "What the rule no longer asks for: ids of measures and referrals, and questions.",
+                json!({"anyOf": [
+                    {"type": "array", "items": text()}, text(),
+                ]}),
+            ),
             "reason" => said("Why, for a colleague who reads it in a year.", text()),
             "by" => said("Who says so.", text()),
             "second" => said("Who read it as well.", text()),
             "date" => said("Its first day.", day()),
-            "until" => said("Its last day, a year on at most. After it the rule counts again as shipped.", day()),
+            "until" => said(
+                "Its last day, a year on at most. After it the rule counts again as shipped.",
+                day(),
+            ),
             _ => None,
         },
     );
@@ -61,7 +76,10 @@ fn outcome(key: &str) -> Option<Value> {
 
 /// What a departure from one rule can say: words that are looser than its own, and what it asks for.
 fn of_rule(rule: &Rule) -> Value {
-    let then = rule.departed.as_ref().map_or(&rule.then, |departed| &departed.then);
+    let then = rule
+        .departed
+        .as_ref()
+        .map_or(&rule.then, |departed| &departed.then);
     let mut looser = Map::new();
     for key in &keys::THEN[..keys::ORDERED] {
         looser.insert((*key).to_owned(), match said_of(then, key) {

@@ -4,13 +4,21 @@ use serde_json::{Map, Value, json};
 
 /// A map whose keys are those of a reader's list. `part` tells what stands under a key; a key it does not know takes anything, and
 /// a test finds it by its missing description.
-pub(super) fn object(keys: &[&str], needed: &[&str], part: impl Fn(&str) -> Option<Value>) -> Value {
+pub(super) fn object(
+    keys: &[&str],
+    needed: &[&str],
+    part: impl Fn(&str) -> Option<Value>,
+) -> Value {
     let properties: Map<String, Value> = keys
         .iter()
         .map(|key| {
             let part = part(key).unwrap_or_else(|| json!({}));
             // A key with nothing behind it counts as left out.
-            let part = if needed.contains(key) { part } else { or_blank(part) };
+            let part = if needed.contains(key) {
+                part
+            } else {
+                or_blank(part)
+            };
             ((*key).to_owned(), part)
         })
         .collect();
@@ -24,7 +32,9 @@ pub(super) fn said(says: &str, mut part: Value) -> Option<Value> {
 }
 
 fn or_blank(mut part: Value) -> Value {
-    let description = part.as_object_mut().and_then(|part| part.remove("description"));
+    let description = part
+        .as_object_mut()
+        .and_then(|part| part.remove("description"));
     let mut blank = json!({"anyOf": [part, {"type": "null"}]});
     if let Some(description) = description {
         blank["description"] = description;
@@ -59,9 +69,16 @@ pub(super) fn id() -> Value {
 
 /// A list of some names; a single name counts as a list of one.
 pub(super) fn names<S: AsRef<str>>(names: impl IntoIterator<Item = S>) -> Value {
-    let names: Vec<String> = names.into_iter().map(|name| name.as_ref().to_owned()).collect();
+    let names: Vec<String> = names
+        .into_iter()
+        .map(|name| name.as_ref().to_owned())
+        .collect();
     // Without a name the list can only be empty; `enum` has to hold something.
-    let one = if names.is_empty() { json!(false) } else { json!({ "enum": names }) };
+    let one = if names.is_empty() {
+        json!(false)
+    } else {
+        json!({ "enum": names })
+    };
     json!({"anyOf": [{"type": "array", "items": one}, one]})
 }
 
