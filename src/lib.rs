@@ -23,6 +23,7 @@
 //! | what a household practises: lists of steps, how much, how long | [`training`] |
 //! | the log of sessions and days, and one entry more | [`log`] |
 //! | where the next session starts, from form and log | [`review`] |
+//! | what one rule would do over some cases | [`trial`] |
 //! | what goes on paper | [`plan`] |
 //! | a blind exercise for a team, and how far its people agree | [`exercise`] |
 //! | Markdown and HTML | [`papers`] |
@@ -44,6 +45,7 @@ pub mod exercise;
 pub mod facts;
 pub mod fields;
 pub mod figures;
+pub mod file_kind;
 pub mod fingerprint;
 pub mod hours;
 pub mod house;
@@ -75,6 +77,7 @@ pub mod tongue;
 pub mod training;
 pub mod tree;
 pub mod triage;
+pub mod trial;
 pub mod units;
 pub mod wording;
 pub mod words;

@@ -193,7 +193,12 @@ fn plainly(message: &str, line: &str) -> (String, String) {
     } else if message.contains("did not find expected key") {
         (
             "the indent or a quote is off",
-            "line the answers of one block up under each other, and check the quotes",
+            "line the answers of one block up under each other, and check the quotes: an apostrophe ends a text in single quotes, so use double ones there",
+        )
+    } else if message.contains("could not find expected ':'") {
+        (
+            "a name has no colon behind it, or no space behind its colon",
+            "look at this line and the one above: write the name, a colon, a space, and what it says",
         )
     } else {
         return (message.split(" at line ").next().unwrap_or(message).to_owned(), "look for a missing space after a colon, uneven indents, a tab, or an open quote or bracket in this line or just above it".to_owned());

@@ -643,13 +643,23 @@ fn what_is_overruled_in_a_case_is_covered_by_its_signature_and_a_loosening_needs
         );
         std::fs::write(dir.join("intake.case.yaml"), text).unwrap();
     };
-    let sign = ["sign", "intake.yaml", "--by", "R. Vale", "--practice", "practice"];
+    let sign = [
+        "sign",
+        "intake.yaml",
+        "--by",
+        "R. Vale",
+        "--practice",
+        "practice",
+    ];
     // Tightening needs no one.
     overrule("risk: severe");
     done(dir, &sign);
     overrule("contact: routine");
     let said = refused(dir, &sign);
-    assert!(said.contains("A departure from a rule touches this case"), "{said}");
+    assert!(
+        said.contains("A departure from a rule touches this case"),
+        "{said}"
+    );
     done(dir, &[&sign[..], &["--second", "T. Moss"]].concat());
     let verify = ["verify", "intake.yaml", "--practice", "practice"];
     done(dir, &verify);
@@ -659,7 +669,10 @@ fn what_is_overruled_in_a_case_is_covered_by_its_signature_and_a_loosening_needs
     std::fs::write(&path, text.replace("two visits", "ten visits")).unwrap();
     let output = run(dir, &verify);
     let said = String::from_utf8(output.stdout).unwrap();
-    assert!(said.contains("case-file-changed") && !said.contains("intake-changed"), "{said}");
+    assert!(
+        said.contains("case-file-changed") && !said.contains("intake-changed"),
+        "{said}"
+    );
     std::fs::remove_file(&path).unwrap();
     let said = String::from_utf8(run(dir, &verify).stdout).unwrap();
     assert!(said.contains("case-file-changed"), "{said}");

@@ -4,21 +4,36 @@ use jiff::civil::Date;
 
 use crate::case_file::in_time;
 use crate::fields::{Fields, File};
+use crate::file_kind::FileKind;
 use crate::library::{Library, document};
 use crate::mistake::{Place, Problem};
-use crate::mistakes::data::{IdNotFileName, IdNotKebab};
+use crate::mistakes::data::{FileInWrongFolder, IdNotFileName, IdNotKebab};
 use crate::mistakes::departure::{
     DepartureAhead, DepartureExpired, DepartureFromFloor, DepartureFromOwnRule,
     DepartureLeavesOutNothing, DepartureNotLooser, DepartureRuleUnknown, DepartureSaysTwoThings,
     DepartureTwice, DepartureWithoutChange,
 };
 use crate::rulebook::departure::{Departure, Instead, Loosening, State};
-use crate::rulebook::{Contact, Layer, Risk, Rule, Rulebook, Start, Vet, day};
+use crate::rulebook::{Contact, Layer, Risk, Rule, Rulebook, Start, Vet, day, keys};
 use crate::tree::Path;
 use crate::words::{closest, is_kebab};
 
+/// The keys of a departure.
+pub const DEPARTURE: &[&str] = &[
+    "id",
+    "rule",
+    "switch-off",
+    "instead",
+    "leave-out",
+    "reason",
+    "by",
+    "second",
+    "date",
+    "until",
+];
+
 /// The word for an outcome that a rule no longer speaks of.
-const NOTHING: &str = "nothing";
+pub const NOTHING: &str = "nothing";
 
 /// Reads all departures of a practice and holds them against the rulebook, on a day.
 pub(super) fn read(
@@ -41,6 +56,13 @@ pub(super) fn read(
             }
         };
         let file = File::new(&document);
+        let kind = FileKind::told_by(&document.root);
+        if let Some(kind) = kind.filter(|kind| *kind != FileKind::Departure) {
+            let (is, belongs) = (kind.words().to_owned(), kind.belongs().to_owned());
+            file.fault(&Path::default(), FileInWrongFolder { is, belongs });
+            problems.extend(file.into_problems());
+            continue;
+        }
         let departure = departure(&file, rulebook, stem, today);
         let place = file.place(&Path::default().key("rule"));
         problems.extend(file.into_problems());
@@ -54,18 +76,7 @@ pub(super) fn read(
 }
 
 fn departure(file: &File<'_>, rulebook: &Rulebook, stem: &str, today: Date) -> Option<Departure> {
-    let fields = file.fields(&[
-        "id",
-        "rule",
-        "switch-off",
-        "instead",
-        "leave-out",
-        "reason",
-        "by",
-        "second",
-        "date",
-        "until",
-    ]);
+    let fields = file.fields(DEPARTURE);
     let id = fields.needed_text("id");
     if !id.is_empty() && !is_kebab(&id) {
         file.fault(&fields.at("id"), IdNotKebab { id });
@@ -135,14 +146,18 @@ fn departed_rule<'r>(fields: &Fields<'_>, rulebook: &'r Rulebook) -> Option<&'r 
 
 fn loosening(fields: &Fields<'_>, rule: &Rule) -> Loosening {
     let file = fields.file;
-    let known = ["risk", "start", "contact", "vet"];
     let mut loosening = Loosening {
         switch_off: fields.yes("switch-off"),
         ..Loosening::default()
     };
     let then = &rule.then;
     if let Some(node) = fields.get("instead") {
-        let words = Fields::new(file, node, fields.at("instead"), &known);
+        let words = Fields::new(
+            file,
+            node,
+            fields.at("instead"),
+            &keys::THEN[..keys::ORDERED],
+        );
         loosening.risk = looser(&words, "risk", (Risk::ALL, Risk::WORDS), rule, then.risk);
         loosening.start = looser(
             &words,

@@ -4,8 +4,9 @@
 //! A practice may add and tighten freely: outcomes only tighten, so nothing that it adds can loosen what is shipped. To loosen a
 //! shipped rule it writes a departure; the safety floor has none.
 
-mod departures;
+pub mod departures;
 mod layers;
+mod strays;
 
 use std::path::Path;
 
@@ -84,6 +85,7 @@ impl House {
             });
         };
         let mut problems = Vec::new();
+        strays::look(folder, &mut problems);
         let rules = folder.join("rules");
         let (library, replaced_measures, care) = if rules.is_dir() {
             let own = Library::folder(&rules)?;

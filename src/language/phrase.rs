@@ -7,6 +7,11 @@ use crate::words::closest;
 
 use super::truth::Truth;
 
+/// The phrase for an answer that was given, whatever it says.
+pub const ANSWERED: &str = "answered";
+/// The phrase for an answer that was not given.
+pub const BLANK: &str = "blank";
+
 /// A range of numbers; either end may be left out of it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Range {
@@ -157,8 +162,8 @@ pub enum Unfit {
 pub fn read(fact: &Fact, text: &str) -> Result<Test, Unfit> {
     let text = text.trim();
     match text {
-        "answered" => return Ok(Test::Answered),
-        "blank" => return Ok(Test::Blank),
+        ANSWERED => return Ok(Test::Answered),
+        BLANK => return Ok(Test::Blank),
         _ => {}
     }
     match fact.kind {
@@ -364,7 +369,7 @@ pub fn fitting(fact: &Fact) -> Vec<String> {
         ],
         Kind::Text => Vec::new(),
     };
-    phrases.push("answered".into());
-    phrases.push("blank".into());
+    phrases.push(ANSWERED.into());
+    phrases.push(BLANK.into());
     phrases
 }

@@ -7,7 +7,7 @@ mistakes! {
     /// A key the format does not have.
     Error "unknown-field" UnknownField { key: String, close: Option<String>, keys: Vec<String> } "`{key}` is not something this entry has" => meant(close, format!("it has {}", either(keys)));
     /// A key that must be there.
-    Error "missing-field" MissingField { key: String } "`{key}` is missing" => format!("add `{key}:`");
+    Error "missing-field" MissingField { key: String } "`{key}` is missing" => format!("write `{key}:` and what it says behind it");
     /// Another kind of thing than the key takes.
     Error "wrong-kind" WrongKind { key: String, wanted: String, found: String } "`{key}` needs {wanted}, and holds {found}" => format!("write {wanted}");
     /// A word out of a fixed set.
@@ -15,11 +15,13 @@ mistakes! {
     /// An id that is not kebab-case.
     Error "id-not-kebab" IdNotKebab { id: String } "the id `{id}` is not lower-case words joined by hyphens" => "write it like `child-within-reach`";
     /// An id that is not the file's name.
-    Error "id-not-file-name" IdNotFileName { id: String, stem: String } "the id `{id}` is not the name of its file (`{stem}`)" => "rename one of them";
+    Error "id-not-file-name" IdNotFileName { id: String, stem: String } "the id `{id}` is not the name of its file (`{stem}`)" => format!("write `id: {stem}`, or rename the file to `{id}.yaml`");
     /// One id, two entries.
     Error "id-used-twice" IdUsedTwice { id: String, other: String } "the id `{id}` is used already in {other}" => "give one of them another id; nothing is chosen silently";
     /// A file that has to be there.
     Error "data-file-missing" DataFileMissing { file: String } "`{file}` is missing from this folder of rules" => "copy it from the base rulebook and change it there";
+    /// A file that lies among files of another kind.
+    Error "file-in-wrong-folder" FileInWrongFolder { is: String, belongs: String } "this looks like {is}, and nothing of that kind is read from this folder" => format!("move it to {belongs}");
     /// A row of a table that is no row: a cell too many or too few, a quote left open.
     Error "row-unreadable" RowUnreadable { reason: String } "this row cannot be read: {reason}" => "give each row as many cells as the first line, with commas between them, and quotes around a cell that holds a comma";
     /// A column a table must have.

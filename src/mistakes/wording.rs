@@ -3,6 +3,8 @@
 use super::{meant, mistakes};
 
 mistakes! {
+    /// A folder or file of a practice that nothing reads.
+    Error "stray-in-practice" StrayInPractice { name: String, close: Option<String>, advice: String } "no part of a practice's folder reads `{name}`" => meant(close, advice.clone());
     /// Sentences that a language does not have yet.
     Warning "translation-missing" TranslationMissing { language: String, count: usize, keys: String } "{count} sentences are not in {language} yet: {keys}" => "add them below `languages/`; until then they are printed in English, and marked";
     /// A sentence of a language that belongs to nothing.

@@ -1,5 +1,6 @@
 //! Pages about the rulebook: lists, one rule, all questions, the start of a new rule.
 
+use jiff::civil::Date;
 use serde_json::{Value, json};
 
 use crate::facts::Vocabulary;
@@ -153,15 +154,57 @@ pub fn questions_markdown(rulebook: &Rulebook) -> String {
     )
 }
 
-/// The start of a new rule.
+/// What can be started from a template.
+#[derive(Debug, Clone, Copy)]
+pub enum Scaffold<'a> {
+    /// A rule of a topic.
+    Rule {
+        /// The topic.
+        topic: &'a str,
+    },
+    /// A gate.
+    Gate,
+    /// A measure.
+    Measure,
+    /// A group with one question.
+    Group {
+        /// The group.
+        group: &'a str,
+    },
+    /// One question more for a group.
+    Question,
+    /// A departure, from a first day to a last.
+    Departure {
+        /// The rule it is from.
+        rule: &'a Rule,
+        /// Its first day.
+        date: Date,
+        /// Its last day.
+        until: Date,
+    },
+    /// What a practice says of itself.
+    Practice,
+}
+
+/// The start of a new file, or of a new question.
 #[must_use]
-pub fn scaffold(topic: &str, id: &str) -> String {
-    let template = if topic == NEXT_STEP {
-        "new-next-step.yaml"
-    } else {
-        "new-rule.yaml"
-    };
-    page(template, &json!({ "id": id }))
+pub fn scaffold(what: Scaffold<'_>, id: &str) -> String {
+    match what {
+        Scaffold::Rule { topic: NEXT_STEP } => page("new-next-step.yaml", &json!({ "id": id })),
+        Scaffold::Rule { .. } => page("new-rule.yaml", &json!({ "id": id })),
+        Scaffold::Gate => page("new-gate.yaml", &json!({ "id": id })),
+        Scaffold::Measure => page("new-measure.yaml", &json!({ "id": id })),
+        Scaffold::Group { group } => page("new-group.yaml", &json!({"id": id, "group": group})),
+        Scaffold::Question => page("new-question.yaml", &json!({ "id": id })),
+        Scaffold::Departure { rule, date, until } => page(
+            "new-departure.yaml",
+            &json!({
+                "id": id, "rule": rule.id, "title": rule.title, "date": date, "until": until,
+                "then": then_value(rule.departed.as_ref().map_or(&rule.then, |departed| &departed.then)),
+            }),
+        ),
+        Scaffold::Practice => page("new-practice.yaml", &json!({})),
+    }
 }
 
 /// A page whose template is part of the program; the tests fill each one, so a failure is told in its place.

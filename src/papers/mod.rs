@@ -12,6 +12,7 @@ pub mod reason;
 pub mod schema;
 pub mod species;
 pub mod triage;
+pub mod trial;
 pub mod web_form;
 
 use serde::Serialize;

@@ -37,7 +37,7 @@ const WORDS: &str = include_str!("../../templates/form/words.json");
 const MOST_RADIOS: usize = 7;
 
 /// Names of units that people write. Whether one fits a question, and how large it is, is asked of [`Unit`].
-const UNIT_NAMES: &[&str] = &[
+pub(super) const UNIT_NAMES: &[&str] = &[
     "mm",
     "millimetre",
     "millimetres",

@@ -2,20 +2,62 @@
 
 use super::{Choice, Group, Identifies, Kind, Question, Questionnaire, TIERS, Tier, find_choice};
 use crate::fields::{Fields, File};
+use crate::file_kind::FileKind;
 use crate::library::{Library, document};
 use crate::mistake::Problem;
 use crate::mistakes::data::{
-    DataFileMissing, IdNotFileName, IdNotKebab, IdUsedTwice, QuestionDoesNotFit, UnknownWord,
+    DataFileMissing, FileInWrongFolder, IdNotFileName, IdNotKebab, IdUsedTwice, QuestionDoesNotFit,
+    UnknownWord,
 };
+use crate::tree::Path;
 use crate::units::Unit;
 use crate::words::{closest, is_kebab};
 
-const KINDS: &[&str] = &[
+/// The keys of a group of questions.
+pub const GROUP_KEYS: &[&str] = &[
+    "group",
+    "order",
+    "title",
+    "about",
+    "repeats",
+    "blank",
+    "questions",
+];
+/// The keys of a question.
+pub const QUESTION_KEYS: &[&str] = &[
+    "id",
+    "ask",
+    "why",
+    "type",
+    "unit",
+    "min",
+    "max",
+    "choices",
+    "tier",
+    "private",
+    "blank",
+    "help",
+    "example",
+    "label",
+    "future",
+    "time",
+    "alone",
+    "asked-when",
+    "identifies",
+];
+/// The types of questions.
+pub const KINDS: &[&str] = &[
     "yes-no", "choice", "level", "choices", "number", "date", "text",
 ];
-const UNITS: &[&str] = &[
+/// The units of numbers.
+pub const UNITS: &[&str] = &[
     "count", "percent", "s", "minutes", "hours", "days", "years", "mm", "cm", "g",
 ];
+
+/// The most choices a question may have: a set of them is held in 64 bits.
+pub const MOST_CHOICES: usize = 60;
+/// What `future` and `time` can say.
+pub const ALLOWED: &[&str] = &["allowed"];
 
 /// Reads all question files in a folder of a library; faults are added to `problems`.
 #[must_use]
@@ -34,6 +76,18 @@ pub fn load(library: &Library, folder: &str, problems: &mut Vec<Problem>) -> Que
             Err(found) => problems.extend(found),
             Ok(document) => {
                 let file = File::new(&document);
+                let kind = FileKind::told_by(&document.root);
+                if let Some(kind) = kind.filter(|kind| *kind != FileKind::Question) {
+                    file.fault(
+                        &Path::default(),
+                        FileInWrongFolder {
+                            is: kind.words().to_owned(),
+                            belongs: kind.belongs().to_owned(),
+                        },
+                    );
+                    problems.extend(file.into_problems());
+                    continue;
+                }
                 let group = group(&file, stem);
                 problems.extend(file.into_problems());
                 groups.push(group);
@@ -53,15 +107,7 @@ pub fn load(library: &Library, folder: &str, problems: &mut Vec<Problem>) -> Que
 }
 
 fn group<'a>(file: &'a File<'a>, stem: &str) -> Group {
-    let fields = file.fields(&[
-        "group",
-        "order",
-        "title",
-        "about",
-        "repeats",
-        "blank",
-        "questions",
-    ]);
+    let fields = file.fields(GROUP_KEYS);
     let id = fields.needed_text("group");
     if !id.is_empty() && id != stem {
         file.fault(
@@ -76,28 +122,7 @@ fn group<'a>(file: &'a File<'a>, stem: &str) -> Group {
     let items = fields.items("questions");
     let mut questions: Vec<Question> = Vec::with_capacity(items.len());
     for (node, path) in items {
-        let known = [
-            "id",
-            "ask",
-            "why",
-            "type",
-            "unit",
-            "min",
-            "max",
-            "choices",
-            "tier",
-            "private",
-            "blank",
-            "help",
-            "example",
-            "label",
-            "future",
-            "time",
-            "alone",
-            "asked-when",
-            "identifies",
-        ];
-        let fields = Fields::new(file, node, path, &known);
+        let fields = Fields::new(file, node, path, QUESTION_KEYS);
         let question = question(&fields);
         if questions.iter().any(|other| other.id == question.id) {
             file.fault(
@@ -174,10 +199,12 @@ fn question(fields: &Fields<'_>) -> Question {
     if chosen && choices.len() < 2 {
         unfit("choices", "it needs at least two choices".to_owned());
     }
-    if choices.len() > 60 {
-        unfit("choices", "it has more than 60 choices".to_owned());
-        // A set of choices is held in 64 bits.
-        choices.truncate(60);
+    if choices.len() > MOST_CHOICES {
+        unfit(
+            "choices",
+            format!("it has more than {MOST_CHOICES} choices"),
+        );
+        choices.truncate(MOST_CHOICES);
     }
     if !chosen && !choices.is_empty() {
         unfit(
@@ -221,7 +248,7 @@ fn question(fields: &Fields<'_>) -> Question {
     {
         unfit("min", "`min` is not below `max`".to_owned());
     }
-    let time = fields.word("time", &["allowed"]).is_some();
+    let time = fields.word("time", ALLOWED).is_some();
     if time && kind != Kind::Date {
         unfit(
             "time",
@@ -246,7 +273,7 @@ fn question(fields: &Fields<'_>) -> Question {
         label: fields.text("label"),
         help: fields.text("help"),
         example: fields.text("example"),
-        future: fields.word("future", &["allowed"]).is_some(),
+        future: fields.word("future", ALLOWED).is_some(),
         time,
         alone,
         identifies: fields

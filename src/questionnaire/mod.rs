@@ -2,7 +2,7 @@
 
 mod load;
 
-pub use load::load;
+pub use load::{ALLOWED, GROUP_KEYS, KINDS, MOST_CHOICES, QUESTION_KEYS, UNITS, load};
 
 use crate::units::Unit;
 use crate::words::alike;

@@ -21,6 +21,7 @@ use crate::tree::Path;
 use crate::words::closest;
 
 use super::Rulebook;
+use super::keys;
 use super::measure::{Measure, MeasureKind};
 use super::outcome::Start;
 use super::rule::Then;
@@ -154,10 +155,7 @@ pub(super) fn then(
     tables: &Tables,
     vocabulary: &Vocabulary,
 ) {
-    let keys = [
-        "risk", "start", "contact", "vet", "do", "never", "refer", "ask",
-    ];
-    if keys.iter().all(|key| fields.get(key).is_none()) {
+    if keys::THEN.iter().all(|key| fields.get(key).is_none()) {
         fields.file.fault(&fields.path, RuleWithoutOutcome {});
     }
     for (key, wants_never) in [("do", false), ("never", true)] {

@@ -62,6 +62,8 @@ impl Edition {
     /// The keys of its block.
     pub const KEYS: &'static [&'static str] =
         &["name", "version", "date", "owner", "review-by", "changes"];
+    /// The keys of one entry of its changelog.
+    pub const CHANGE_KEYS: &'static [&'static str] = &["version", "date", "what"];
 
     /// Reads it; faults go to the file of the fields.
     #[must_use]
@@ -82,8 +84,7 @@ impl Edition {
             .items("changes")
             .into_iter()
             .filter_map(|(node, path)| {
-                let known = ["version", "date", "what"];
-                let fields = Fields::new(fields.file, node, path, &known);
+                let fields = Fields::new(fields.file, node, path, Self::CHANGE_KEYS);
                 let what = fields.needed_text("what");
                 let _ = fields.need("version");
                 Some(Change {

@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use crate::answers;
 use crate::facts::Vocabulary;
 use crate::fields::{Fields, File};
+use crate::file_kind::FileKind;
 use crate::language::{Condition, FactRef, parse};
 use crate::library::{Library, document_without};
 use crate::mistake::{Place, Problem};
-use crate::mistakes::data::{IdNotFileName, IdNotKebab, IdUsedTwice};
+use crate::mistakes::data::{FileInWrongFolder, IdNotFileName, IdNotKebab, IdUsedTwice};
 use crate::mistakes::rulebook::{EmptyCondition, ExampleMissing, UnknownFact};
 use crate::questionnaire::Questionnaire;
 use crate::tongue::Tongue;
@@ -21,21 +22,13 @@ use super::outcome::{Contact, Risk, Start, Vet};
 use super::rule::{Example, ExampleKind, Gate, Layer, Need, Priority, Rule, Then, is_private};
 use super::sayings::Sayings;
 use super::tables::Tables;
-use super::{Care, Rulebook, check, edition, figure, second_reader, sign, triage};
+use super::{Care, Rulebook, check, edition, figure, keys, second_reader, sign, triage};
 
 /// The language the texts of rules and measures are in.
 const OWN_LANGUAGE: &str = "en";
 
-/// Folders below the root that hold no rules.
-const NOT_RULES: &[&str] = &[
-    "questions",
-    "measures",
-    "cases",
-    "species",
-    "log",
-    "next-step",
-    "languages",
-];
+/// The kinds of files that are read here.
+const HERE: &[FileKind] = &[FileKind::Rule, FileKind::Gate, FileKind::Measure];
 
 /// Reads everything that lies in a topic folder or under `measures/`.
 pub(super) fn load(
@@ -60,7 +53,8 @@ pub(super) fn load(
         } else {
             Layer::Base
         };
-        (topic == "measures" || !NOT_RULES.contains(&topic)).then_some((topic, rest, source, layer))
+        (topic == "measures" || !keys::NOT_RULES.contains(&topic))
+            .then_some((topic, rest, source, layer))
     });
     let (first, second): (Vec<_>, Vec<_>) = files.partition(|(topic, ..)| *topic == "measures");
     let mut rules: Vec<Rule> = Vec::with_capacity(second.len());
@@ -99,11 +93,26 @@ pub(super) fn load(
                     other: format!("{other}/{rest}"),
                 },
             );
+        } else if let Some(kind) = (care == Care::Full)
+            .then(|| FileKind::told_by(&document.root))
+            .flatten()
+            .filter(|kind| is_measure != (*kind == FileKind::Measure) || !HERE.contains(kind))
+        {
+            file.fault(
+                &Path::default(),
+                FileInWrongFolder {
+                    is: kind.words().to_owned(),
+                    belongs: kind.belongs().to_owned(),
+                },
+            );
         } else if is_measure {
             if let Some(measure) = reader.measure() {
                 measures.insert(measure.id.clone(), measure);
             }
-        } else if document.root.get("opens").is_some() || document.root.get("needs").is_some() {
+        } else if keys::ONLY_GATE
+            .iter()
+            .any(|key| document.root.get(key).is_some())
+        {
             gates.extend(reader.gate());
         } else {
             rules.extend(reader.rule(&measures));
@@ -191,23 +200,9 @@ impl<'a> Reader<'a> {
     }
 
     fn rule(&self, measures: &BTreeMap<String, Measure>) -> Option<Rule> {
-        let fields = self.file.fields(&[
-            "id",
-            "title",
-            "why",
-            "tell",
-            "source",
-            "for each",
-            "priority",
-            "floor",
-            "review-by",
-            "between",
-            "when",
-            "then",
-            "examples",
-        ]);
+        let fields = self.file.fields(keys::RULE);
         let id = self.id(&fields);
-        let each_person = fields.word("for each", &["person"]).is_some();
+        let each_person = fields.word("for each", keys::FOR_EACH).is_some();
         let people = self.vocabulary.group_by_noun("person");
         let scope: Vec<usize> = if each_person {
             people.into_iter().collect()
@@ -275,13 +270,10 @@ impl<'a> Reader<'a> {
         each_person: bool,
         measures: &BTreeMap<String, Measure>,
     ) -> Then {
-        let known = [
-            "risk", "start", "contact", "vet", "do", "never", "refer", "ask",
-        ];
         let Some(node) = fields.need("then") else {
             return Then::default();
         };
-        let fields = Fields::new(self.file, node, fields.at("then"), &known);
+        let fields = Fields::new(self.file, node, fields.at("then"), keys::THEN);
         check::then(&fields, each_person, measures, self.tables, self.vocabulary);
         Then {
             risk: fields.word("risk", Risk::WORDS).map(|at| Risk::ALL[at]),
@@ -298,9 +290,7 @@ impl<'a> Reader<'a> {
     }
 
     fn gate(&self) -> Option<Gate> {
-        let fields = self.file.fields(&[
-            "id", "title", "why", "tell", "source", "opens", "needs", "examples",
-        ]);
+        let fields = self.file.fields(keys::GATE);
         let id = self.id(&fields);
         // Hands-off needs no gate: it is where everyone stands until something is proven.
         let modes = &Start::WORDS[..Start::WORDS.len() - 1];
@@ -313,7 +303,7 @@ impl<'a> Reader<'a> {
         }
         let mut needs = Vec::new();
         for (node, path) in &items {
-            let need = Fields::new(self.file, node, path.clone(), &["prove", "when"]);
+            let need = Fields::new(self.file, node, path.clone(), keys::NEED);
             self.kind_words(&need, &["prove"]);
             let prove = need.needed_text("prove");
             if let Some(when) = self.condition(&need, "when", &[]) {
@@ -405,43 +395,13 @@ impl<'a> Reader<'a> {
     }
 
     fn measure(&self) -> Option<Measure> {
-        let fields = self.file.fields(&[
-            "id",
-            "title",
-            "do",
-            "never",
-            "instead",
-            "why",
-            "for",
-            "who",
-            "when",
-            "start",
-            "done",
-            "control",
-            "step",
-            "source",
-            "only-from",
-            "starts-when",
-            "covers",
-            "comes-before",
-            "rules-out",
-        ]);
+        let fields = self.file.fields(keys::MEASURE);
         let id = self.id(&fields);
         let is_never = fields.get("never").is_some();
-        let extra: &[&str] = if is_never {
-            &[
-                "do",
-                "who",
-                "when",
-                "start",
-                "done",
-                "only-from",
-                "starts-when",
-                "covers",
-                "comes-before",
-            ]
+        let extra = if is_never {
+            keys::ONLY_DO
         } else {
-            &["instead", "rules-out"]
+            keys::ONLY_NEVER
         };
         for key in extra {
             if fields.get(key).is_some() {
@@ -499,7 +459,7 @@ impl<'a> Reader<'a> {
             &["title", "do", "why", "who", "when", "done", "starts-when"]
         };
         self.kind_words(&fields, kind_words);
-        let whom = fields.needed_word("for", &["household", "person"]);
+        let whom = fields.needed_word("for", keys::MEASURE_FOR);
         let control = fields.needed_word("control", Control::WORDS);
         let step = fields.needed_word("step", HumaneStep::WORDS);
         Some(Measure {

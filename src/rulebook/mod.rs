@@ -5,6 +5,7 @@ pub mod departure;
 mod edition;
 mod figure;
 mod function;
+pub mod keys;
 mod load;
 mod log_book;
 mod measure;

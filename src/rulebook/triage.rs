@@ -44,6 +44,24 @@ pub struct OtherPaper {
     pub parts: Vec<String>,
 }
 
+impl Triage {
+    /// What a file is that has the parts of some other paper of a case. `keys` gives its parts.
+    #[must_use]
+    pub fn other_paper<'k, K>(&self, form: &Questionnaire, keys: impl Fn() -> K) -> Option<&str>
+    where
+        K: Iterator<Item = &'k str>,
+    {
+        let of_form = |key: &str| form.groups.iter().any(|group| group.id == *key);
+        // The usual enquiry is known by its first part.
+        let enquiry = keys().any(of_form);
+        self.not_an_enquiry
+            .iter()
+            .filter(|other| !enquiry || other.parts.len() > 1)
+            .find(|other| other.parts.iter().all(|part| keys().any(|key| key == part)))
+            .map(|other| other.what.as_str())
+    }
+}
+
 /// What comes first within a level.
 #[derive(Debug, Clone)]
 pub struct First {

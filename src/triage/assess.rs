@@ -184,16 +184,8 @@ impl Desk<'_> {
 
     /// What a file is that has the parts of some other paper of a case.
     fn other_paper<'k>(&self, keys: impl Fn() -> KeyIter<'k>) -> Option<String> {
-        let groups = &self.rulebook().questionnaire.groups;
-        let of_form = |key: &str| groups.iter().any(|group| group.id == *key);
-        // The usual enquiry is known by its first part.
-        let enquiry = keys().any(of_form);
-        self.triage()
-            .not_an_enquiry
-            .iter()
-            .filter(|other| !enquiry || other.parts.len() > 1)
-            .find(|other| other.parts.iter().all(|part| keys().any(|key| key == part)))
-            .map(|other| other.what.clone())
+        let form = &self.rulebook().questionnaire;
+        self.triage().other_paper(form, keys).map(str::to_owned)
     }
 }
 

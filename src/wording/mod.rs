@@ -5,11 +5,11 @@
 
 pub mod check;
 pub mod language;
-mod opening;
+pub mod opening;
 pub mod practice;
 mod spelling;
 mod stamps;
-mod team;
+pub mod team;
 pub mod texts;
 
 pub use crate::customary::Units;

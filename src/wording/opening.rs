@@ -15,14 +15,14 @@ use crate::tree::{Node, Path, shown};
 use crate::words::{closest, folded};
 
 /// The keys this part of the file has.
-pub(super) const KEYS: &[&str] = &["time-zone", "open", "holidays"];
+pub const KEYS: &[&str] = &["time-zone", "open", "holidays"];
 
 /// The words of a day on which nobody is in, and of one without an end.
 const SHUT: &[&str] = &["shut", "closed"];
 const ALL_DAY: &str = "all day";
 
 /// The days of the week, Monday first, as they are written whole and short.
-const DAYS: [(&str, &[&str]); 7] = [
+pub const DAYS: [(&str, &[&str]); 7] = [
     ("monday", &["mon"]),
     ("tuesday", &["tue", "tues"]),
     ("wednesday", &["wed"]),
@@ -31,7 +31,8 @@ const DAYS: [(&str, &[&str]); 7] = [
     ("saturday", &["sat"]),
     ("sunday", &["sun"]),
 ];
-const EVERY_DAY: &str = "every day";
+/// All of them.
+pub const EVERY_DAY: &str = "every day";
 
 /// When the practice is open. `None` where it told neither hours nor holidays nor its zone, or has mistakes, which are noted. With
 /// a zone alone it is open round the clock; with holidays alone, on all other days.

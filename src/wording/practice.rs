@@ -11,11 +11,33 @@ use crate::mistakes::wording::{LanguageUnknown, SignDistanceDoesNotFit};
 use crate::rulebook::Edition;
 use crate::source::Source;
 use crate::tongue::Tongue;
+use crate::tree::Node;
 use crate::units::Unit;
 use crate::words::{closest, folded};
 use crate::yaml;
 
 use super::{OWN, Spelling, Team, Units, Voice, language, opening, team};
+
+/// The keys of `practice.yaml`, but for those of [`opening::KEYS`].
+pub const KEYS: &[&str] = &[
+    "name",
+    "consultant",
+    "contact",
+    "hours",
+    "cover",
+    "emergency",
+    "opening",
+    "closing",
+    "house-rules",
+    "paper",
+    "large-print",
+    "sign-distance",
+    "language",
+    "units",
+    "spelling",
+];
+/// The keys of its block `emergency`.
+pub const EMERGENCY_KEYS: &[&str] = &["people", "vet", "checked"];
 
 /// How large a sheet is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
@@ -32,7 +54,7 @@ pub enum PaperSize {
 
 impl PaperSize {
     /// Their words, in order.
-    const WORDS: &[&str] = &["either", "a4", "letter"];
+    pub const WORDS: &[&str] = &["either", "a4", "letter"];
     const ALL: &[Self] = &[Self::Either, Self::A4, Self::Letter];
 }
 
@@ -112,6 +134,10 @@ impl Practice {
     /// All mistakes in it.
     pub fn read(source: &Source, library: &Library) -> Result<Self, Vec<Problem>> {
         let document = yaml::read(source)?;
+        // A file of comments alone says nothing yet, which is no mistake.
+        if document.root == Node::Blank {
+            return Ok(Self::unnamed());
+        }
         let file = File::new(&document);
         let practice = of_fields(&file, library);
         let problems = file.into_problems();
@@ -134,29 +160,11 @@ impl Practice {
 }
 
 fn of_fields(file: &File<'_>, library: &Library) -> Practice {
-    let known = [
-        "name",
-        "consultant",
-        "contact",
-        "hours",
-        "cover",
-        "emergency",
-        "opening",
-        "closing",
-        "house-rules",
-        "paper",
-        "large-print",
-        "sign-distance",
-        "language",
-        "units",
-        "spelling",
-    ];
-    let fields = file.fields(&[&known, opening::KEYS, team::KEYS].concat());
-    let known = ["people", "vet", "checked"];
+    let fields = file.fields(&[KEYS, opening::KEYS, team::KEYS].concat());
     let emergency = fields
         .get("emergency")
         .map_or_else(Emergency::default, |node| {
-            let fields = Fields::new(file, node, fields.at("emergency"), &known);
+            let fields = Fields::new(file, node, fields.at("emergency"), EMERGENCY_KEYS);
             Emergency {
                 people: fields.text("people"),
                 vet: fields.text("vet"),

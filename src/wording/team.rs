@@ -11,7 +11,9 @@ use crate::rulebook::second_reader_ids;
 use crate::words::closest;
 
 /// The keys this part of the file has.
-pub(super) const KEYS: &[&str] = &["team", "second-reader"];
+pub const KEYS: &[&str] = &["team", "second-reader"];
+/// The keys of one person.
+pub const MEMBER_KEYS: &[&str] = &["name", "may"];
 
 /// What a person may do with a plan, least first (the levels of training of the trade: observe, draft, co-sign, solo).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -73,7 +75,7 @@ pub(super) fn read(fields: &Fields<'_>, library: &Library) -> Team {
     let file = fields.file;
     let mut members: Vec<Member> = Vec::new();
     for (node, path) in fields.items("team") {
-        let inner = Fields::new(file, node, path, &["name", "may"]);
+        let inner = Fields::new(file, node, path, MEMBER_KEYS);
         let name = inner.needed_text("name");
         let may = inner.needed_word("may", May::WORDS);
         if members.iter().any(|other| same_name(&other.name, &name)) {

@@ -1,4 +1,8 @@
-//! `perchside rules`: check, list, show, new.
+//! `perchside rules`: check, list, show, try, new, schema.
+
+mod new;
+mod schema;
+mod try_rule;
 
 use std::io;
 use std::path::PathBuf;
@@ -18,10 +22,9 @@ use crate::papers::{PAPERS, Paper, catalogue};
 use crate::plan::{Options, Plan};
 use crate::rulebook::{Care, LogBook, Rulebook};
 use crate::source::Source;
-use crate::words::{closest, is_kebab};
+use crate::words::closest;
 
-use super::output::write_whole;
-use super::{Common, Io, Outcome, log_book, rulebook, say};
+use super::{Common, Io, Outcome, house, log_book, rulebook, say, speaking};
 
 /// How a list is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -72,13 +75,17 @@ pub(super) enum Rules {
         #[arg(long, value_enum, default_value = "text")]
         format: Plain,
     },
-    /// Start a new rule from a template, in the folder given by --rules.
-    New {
-        /// The topic, which is the folder it goes into.
-        topic: String,
-        /// The id, which is the name of its file.
-        id: String,
+    /// Tell what one rule or gate would do over some cases, before it is in any rulebook.
+    Try(try_rule::TryRule),
+    /// Start a new rule, measure, question or departure from a template, in a rulebook (--rules) or a practice's folder (--practice).
+    New(new::New),
+    /// Start the folder of a practice, with nothing in it that counts yet.
+    NewPractice {
+        /// The folder; it must not be there yet, or be empty.
+        folder: PathBuf,
     },
+    /// Print a JSON Schema of one kind of file, with the names of the rulebook in use, for editors that complete and check while one types.
+    Schema(schema::Schema),
 }
 
 impl Rules {
@@ -125,7 +132,10 @@ impl Rules {
                 io.out.write_all(text.as_bytes())?;
                 Ok(Outcome::Done)
             }
-            Self::New { topic, id } => new(common, &topic, &id, io),
+            Self::New(command) => command.run(common, io),
+            Self::NewPractice { folder } => new::practice(&folder, io),
+            Self::Try(command) => command.run(common, io),
+            Self::Schema(command) => command.run(common, io),
         }
     }
 }
@@ -307,51 +317,5 @@ fn mutate(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome
         }
     }
     writeln!(io.out, "{noticed} of {} changes noticed", mutation.tried)?;
-    Ok(Outcome::Done)
-}
-
-fn new(common: &Common, topic: &str, id: &str, io: &mut Io<'_>) -> io::Result<Outcome> {
-    for (what, word) in [("topic", topic), ("id", id)] {
-        if !is_kebab(word)
-            || [
-                "questions",
-                "measures",
-                "cases",
-                "species",
-                "log",
-                "languages",
-            ]
-            .contains(&word)
-        {
-            writeln!(
-                io.err,
-                "error: the {what} `{word}` has to be lower-case words joined by hyphens, and no reserved folder"
-            )?;
-            return Ok(Outcome::WrongUse);
-        }
-    }
-    let Some(folder) = &common.rules else {
-        writeln!(
-            io.err,
-            "error: say where the rulebook lies, for example `--rules rules`"
-        )?;
-        return Ok(Outcome::WrongUse);
-    };
-    if !folder.is_dir() {
-        writeln!(io.err, "error: there is no folder {}", folder.display())?;
-        return Ok(Outcome::InputErrors);
-    }
-    let path: PathBuf = folder.join(topic).join(format!("{id}.yaml"));
-    if path.exists() {
-        writeln!(io.err, "error: {} is there already", path.display())?;
-        return Ok(Outcome::InputErrors);
-    }
-    write_whole(&path, &catalogue::scaffold(topic, id))?;
-    writeln!(
-        io.err,
-        "wrote {}; fill it in, then run `perchside rules check --rules {}`",
-        path.display(),
-        folder.display()
-    )?;
     Ok(Outcome::Done)
 }
