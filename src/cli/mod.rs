@@ -3,6 +3,7 @@
 mod blank;
 mod explain;
 mod log;
+mod many;
 mod output;
 mod plan;
 mod review;
