@@ -33,6 +33,7 @@
 pub mod answers;
 pub mod cli;
 pub mod clock;
+pub mod compare;
 pub mod customary;
 pub mod dates;
 pub mod decision;

@@ -11,7 +11,7 @@ mod trace;
 mod verdict;
 
 pub use trace::{Binding, Reason, Spoken, What};
-pub use verdict::{Pair, Truths, Verdict, looser, verdict};
+pub use verdict::{Pair, Truths, Verdict, looser, tighter, verdict};
 
 use std::collections::BTreeMap;
 
