@@ -614,7 +614,7 @@ impl<'a> Comparison<'a> {
 }
 
 /// What a line says, in one sentence.
-fn says(line: &Line) -> String {
+pub(super) fn says(line: &Line) -> String {
     let part = |name: &str| {
         let mut words = line.words.iter();
         words.find(|(part, text)| *part == name && !text.is_empty())
@@ -645,10 +645,10 @@ fn reworded(before: &Line, after: &Line) -> Vec<Detail> {
     details.0
 }
 
-type Told = (Pair<&'static str>, Pair<usize>);
+pub(super) type Told = (Pair<&'static str>, Pair<usize>);
 
 /// The outcomes in the order of [`OUTCOMES`], as words and as steps.
-fn told(verdict: &Verdict) -> [Told; 4] {
+pub(super) fn told(verdict: &Verdict) -> [Told; 4] {
     macro_rules! both {
         ($pair:expr) => {
             (

@@ -74,7 +74,7 @@ fn changed(before: &Measure, after: &Measure) -> Option<Item> {
             details.words("who", who, who_0);
             details.words("when", when, when_0);
             let word = |it: &Urgency| Some(it.word().to_owned());
-            details.part("start", word(start), word(start_0), how_soon(*start, *start_0));
+            details.part("how-soon", word(start), word(start_0), how_soon(*start, *start_0));
             details.words("done", done, done_0);
             let mode = |it: &Option<Start>| it.map(|it| it.word().to_owned());
             // What waits for a start mode is practice, and stands on paper only once that mode is open.
