@@ -45,16 +45,15 @@ fn text(bytes: &[u8]) -> String {
 
 /// The built-in rulebook with files put in place of others; an empty text takes a file out.
 fn side_with(changes: &[(&str, String)]) -> Side {
-    let texts = Library::embedded()
+    let mut library = Library::embedded();
+    library
         .files
-        .into_iter()
-        .map(|(path, source)| (path, source.text.to_string()))
-        .filter(|(path, _)| changes.iter().all(|(changed, _)| changed != path));
-    let added = changes
-        .iter()
-        .filter(|(_, text)| !text.is_empty())
-        .map(|(path, text)| ((*path).to_owned(), text.clone()));
-    let library = Library::of(texts.chain(added));
+        .retain(|(path, _)| changes.iter().all(|(changed, _)| changed != path));
+    for (path, text) in changes.iter().filter(|(_, text)| !text.is_empty()) {
+        let source = Source::new(format!("rules/{path}"), text.clone());
+        library.files.push(((*path).to_owned(), source));
+    }
+    library.files.sort_by(|a, b| a.0.cmp(&b.0));
     let house = House::open(library, None, Care::Trusted, TODAY).unwrap();
     Side::of(Named::BuiltIn, house).unwrap_or_else(|problems| {
         panic!("{}", perchside::mistake::render(&problems, false));
