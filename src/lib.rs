@@ -37,6 +37,7 @@ pub mod answers;
 pub mod case_file;
 pub mod cli;
 pub mod clock;
+pub mod compare;
 pub mod customary;
 pub mod dates;
 pub mod decision;

@@ -1,9 +1,11 @@
 //! The command line: one file a command. Nothing is computed here.
 
 mod blank;
+mod compare;
 mod exercise;
 mod explain;
 mod log;
+mod many;
 mod output;
 mod plan;
 mod review;
@@ -80,6 +82,8 @@ enum Command {
     Triage(triage::TriageCommand),
     /// Tell why: the rules that spoke, the answers they rest on, and what would change it.
     Explain(explain::Explain),
+    /// Put two cases side by side: what was told, which rules spoke, what came out, what is advised.
+    Compare(compare::CompareCommand),
     /// Say from a form and a log where the next session starts, how far it goes, and why.
     Review(review::ReviewCommand),
     /// A blind exercise for a team: hand a case out, and see how far the answers agree.
@@ -134,6 +138,7 @@ pub fn run(cli: Cli, io: &mut Io<'_>) -> std::io::Result<Outcome> {
         Command::Verify(command) => command.run(&cli.common, io),
         Command::Triage(command) => command.run(&cli.common, io),
         Command::Explain(command) => command.run(&cli.common, io),
+        Command::Compare(command) => command.run(&cli.common, io),
         Command::Review(command) => command.run(&cli.common, io),
         Command::Exercise(command) => command.run(&cli.common, io),
         Command::Log(command) => command.run(&cli.common, io),

@@ -1,5 +1,6 @@
-//! `perchside rules`: check, list, show, try, new, schema.
+//! `perchside rules`: check, list, show; the rest in files of their own.
 
+mod compare;
 mod new;
 mod schema;
 mod try_rule;
@@ -75,6 +76,8 @@ pub(super) enum Rules {
         #[arg(long, value_enum, default_value = "text")]
         format: Plain,
     },
+    /// Tell what a change of rules touches: what differs between two sets of rules, and what changes for each open case.
+    Compare(compare::Compare),
     /// Tell what one rule or gate would do over some cases, before it is in any rulebook.
     Try(try_rule::TryRule),
     /// Start a new rule, measure, question or departure from a template, in a rulebook (--rules) or a practice's folder (--practice).
@@ -132,6 +135,7 @@ impl Rules {
                 io.out.write_all(text.as_bytes())?;
                 Ok(Outcome::Done)
             }
+            Self::Compare(command) => command.run(common, io),
             Self::New(command) => command.run(common, io),
             Self::NewPractice { folder } => new::practice(&folder, io),
             Self::Try(command) => command.run(common, io),
@@ -173,6 +177,10 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
         problems.extend(unfit(&house));
         Ok((rulebook, book, problems, house.own_words()))
     });
+    let layer = match &loaded {
+        Ok(_) => compare::layer(common, io)?,
+        Err(_) => None,
+    };
     let (problems, counts, own_words) = match loaded {
         Err(problems) => (problems, None, Vec::new()),
         Ok((rulebook, book, mut problems, own_words)) => {
@@ -218,7 +226,7 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
             .flatten()
             .map(|(name, count)| (name.to_owned(), json!(count)))
             .collect();
-        let value = json!({"clean": problems.is_empty(), "counts": counts, "problems": reports, "replaced": own_words});
+        let value = json!({"clean": problems.is_empty(), "counts": counts, "problems": reports, "replaced": own_words, "layer": layer.as_ref().map(|(difference, _)| difference)});
         writeln!(io.out, "{value:#}")?;
     } else {
         say(&problems, io)?;
@@ -231,6 +239,9 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
         }
         for own in &own_words {
             writeln!(io.out, "the practice's own: {own}")?;
+        }
+        if let Some((_, text)) = layer {
+            io.out.write_all(text.as_bytes())?;
         }
         if problems.is_empty() {
             writeln!(io.out, "clean")?;

@@ -195,21 +195,15 @@ fn intake(
     if !named {
         // A long paper of a case is no less one for being too long for a form.
         let keys = item.keys(&source);
-        if triage
-            .other_paper(form, || keys.iter().map(String::as_str))
-            .is_some()
-        {
+        let keys: Vec<&str> = keys.iter().map(String::as_str).collect();
+        if triage.other_paper(form, &keys).is_some() {
             return Ok(None);
         }
     }
     let read = item.read(&source, |root, places| {
-        let entries: &[_] = match root {
-            Node::Map(entries) => entries,
-            _ => &[],
-        };
-        let keys = || entries.iter().map(|(key, _)| key.as_ref());
-        let is_form =
-            keys().any(|key| form.group(key).is_some()) && triage.other_paper(form, keys).is_none();
+        let keys = root.keys();
+        let is_form = keys.iter().any(|key| form.group(key).is_some())
+            && triage.other_paper(form, &keys).is_none();
         (named || is_form).then(|| {
             let checked =
                 Checked::read(form, &rulebook.vocabulary, &source, root, places, io.today);
