@@ -34,6 +34,7 @@ pub mod answers;
 pub mod case_file;
 pub mod cli;
 pub mod clock;
+pub mod compare;
 pub mod customary;
 pub mod dates;
 pub mod decision;

@@ -1,8 +1,10 @@
 //! The command line: one file a command. Nothing is computed here.
 
 mod blank;
+mod compare;
 mod explain;
 mod log;
+mod many;
 mod output;
 mod plan;
 mod review;
@@ -75,6 +77,8 @@ enum Command {
     Triage(triage::TriageCommand),
     /// Tell why: the rules that spoke, the answers they rest on, and what would change it.
     Explain(explain::Explain),
+    /// Put two cases side by side: what was told, which rules spoke, what came out, what is advised.
+    Compare(compare::CompareCommand),
     /// Say from a form and a log where the next session starts, how far it goes, and why.
     Review(review::ReviewCommand),
     /// The log of sessions and days: a fresh one, or one entry more.
@@ -124,6 +128,7 @@ pub fn run(cli: Cli, io: &mut Io<'_>) -> std::io::Result<Outcome> {
         Command::Plan(command) => command.run(&cli.common, io),
         Command::Triage(command) => command.run(&cli.common, io),
         Command::Explain(command) => command.run(&cli.common, io),
+        Command::Compare(command) => command.run(&cli.common, io),
         Command::Review(command) => command.run(&cli.common, io),
         Command::Log(command) => command.run(&cli.common, io),
         Command::Rules(command) => command.run(&cli.common, io),

@@ -13,7 +13,7 @@ mod verdict;
 
 pub use overrule::{Came, Overruled, floor};
 pub use trace::{Binding, Reason, Spoken, What};
-pub use verdict::{Pair, Truths, Verdict, looser, verdict};
+pub use verdict::{Pair, Truths, Verdict, looser, tighter, verdict};
 
 use std::collections::BTreeMap;
 

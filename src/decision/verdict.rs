@@ -178,7 +178,7 @@ pub fn verdict(rulebook: &Rulebook, truths: &Truths) -> Verdict {
 
 /// The next tighter start mode.
 #[must_use]
-pub(super) fn tighter(start: Start) -> Start {
+pub fn tighter(start: Start) -> Start {
     Start::ALL
         .get(start.steps() + 1)
         .copied()

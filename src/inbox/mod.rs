@@ -9,6 +9,7 @@
 //! | CSV | a row below the headers (RFC 4180; also with `;` or tabs) |
 
 mod columns;
+mod each;
 mod feed;
 mod find;
 mod form;
@@ -21,6 +22,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 pub use columns::{Columns, Mapping};
+pub use each::each;
 pub use form::Form;
 
 use crate::mistake::Problem;

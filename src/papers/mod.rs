@@ -506,7 +506,7 @@ pub fn plan_json(plan: &Plan) -> String {
 }
 
 /// Takes out the blank lines that template tags leave behind: never more than one in a row, none at the ends.
-fn tidy(text: &str) -> String {
+pub(crate) fn tidy(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut blank = true;
     for line in text.lines() {

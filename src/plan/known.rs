@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::answers::Given;
+use crate::answers::{Answers, Given};
 use crate::decision::{Counts, Decision};
 use crate::facts::{Items, Value};
 use crate::intake::Intake;
@@ -56,7 +56,7 @@ pub(super) fn known(
             }
             let value = match intake.answers.given(at, None, fact) {
                 Some(Given::Text(text)) if names => text.clone(),
-                Some(Given::Text(text)) => without_names(rulebook, intake, text),
+                Some(Given::Text(text)) => without_names(rulebook, &intake.answers, text),
                 // A day is told as it was written, not as days gone by.
                 Some(Given::Date(date)) => rulebook.tongue.date(date),
                 _ => rulebook.tongue.value(about, value),
@@ -72,13 +72,14 @@ pub(super) fn known(
 }
 
 /// A text in which the names of the people of the form are left out, however they are written.
-pub(super) fn without_names(rulebook: &Rulebook, intake: &Intake, text: &str) -> String {
+#[must_use]
+pub fn without_names(rulebook: &Rulebook, answers: &Answers, text: &str) -> String {
     let mut out = text.to_owned();
     let Some((people, question)) = rulebook.questionnaire.find("people.name") else {
         return out;
     };
-    for item in 0..intake.answers.entries(people).map_or(0, <[_]>::len) {
-        let Some(name) = intake.answers.text(people, Some(item), question) else {
+    for item in 0..answers.entries(people).map_or(0, <[_]>::len) {
+        let Some(name) = answers.text(people, Some(item), question) else {
             continue;
         };
         for name in std::iter::once(name).chain(names::parts(name)) {

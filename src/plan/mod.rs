@@ -26,7 +26,7 @@ pub use cards::Card;
 pub use chart::Chart;
 pub use departures::{Departures, OfPractice, PastReview};
 pub use figures::{Figure, Input, figures, of_kind};
-pub use known::{Assumption, Known};
+pub use known::{Assumption, Known, without_names};
 pub use progress::Progress;
 pub use reading::{Contradiction, ProcedureLine, ReadingPart, Statement};
 pub use sign::{READ_FROM_CM, Sign};
@@ -401,7 +401,7 @@ fn sketch(
             .iter_mut()
             .filter_map(|spot| spot.label.as_mut())
         {
-            *label = known::without_names(rulebook, intake, label);
+            *label = known::without_names(rulebook, &intake.answers, label);
         }
     }
     Some(sketch)

@@ -71,7 +71,7 @@ pub(super) fn shared(
         if names {
             text
         } else {
-            super::known::without_names(rulebook, intake, &text)
+            super::known::without_names(rulebook, &intake.answers, &text)
         }
     };
     let mut groups = groups(rulebook, intake, decision, &unnamed);

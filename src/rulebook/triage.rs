@@ -69,6 +69,18 @@ pub struct AskFirst {
 }
 
 impl Triage {
+    /// What a file is that has the parts of some other paper of a case; `keys` are the parts at its top.
+    #[must_use]
+    pub fn other_paper(&self, questionnaire: &Questionnaire, keys: &[&str]) -> Option<&str> {
+        // The usual enquiry is known by its first part.
+        let enquiry = keys.iter().any(|key| questionnaire.group(key).is_some());
+        self.not_an_enquiry
+            .iter()
+            .filter(|other| !enquiry || other.parts.len() > 1)
+            .find(|other| other.parts.iter().all(|part| keys.contains(&part.as_str())))
+            .map(|other| other.what.as_str())
+    }
+
     /// How long a reply of a level may take, as a place in [`Triage::within`].
     #[must_use]
     pub fn level(contact: Contact) -> usize {

@@ -53,6 +53,15 @@ impl<'a> Node<'a> {
         }
     }
 
+    /// The keys of a map, in order; none of anything else.
+    #[must_use]
+    pub fn keys(&self) -> Vec<&str> {
+        match self {
+            Self::Map(entries) => entries.iter().map(|(key, _)| key.as_ref()).collect(),
+            _ => Vec::new(),
+        }
+    }
+
     /// True when some map in it has a key twice. The usual file has none; this tells so without noting any way.
     #[must_use]
     pub fn has_repeated_key(&self) -> bool {

@@ -11,7 +11,6 @@ use crate::intake::Checked;
 use crate::language::FactRef;
 use crate::mistake::Problem;
 use crate::rulebook::{Contact, Triage};
-use crate::tree::Node;
 use crate::words::folded;
 
 use super::desk::Desk;
@@ -78,8 +77,12 @@ impl Desk<'_> {
         };
         let text = fingerprint(&source.text);
         let rulebook = self.rulebook();
+        let other_paper = |keys: &[&str]| {
+            let found = rulebook.triage.other_paper(&rulebook.questionnaire, keys);
+            found.map(str::to_owned)
+        };
         let read = item.read(source, |root, places| {
-            if let Some(what) = self.other_paper(|| keys(root)) {
+            if let Some(what) = other_paper(&root.keys()) {
                 return Err(what);
             }
             Ok(Checked::read(
@@ -94,9 +97,9 @@ impl Desk<'_> {
         match read {
             Err(problems) => {
                 // A long paper of a case is no less one for being too long for a form.
-                let keys_told = item.keys(source);
-                let told = || -> KeyIter<'_> { Box::new(keys_told.iter().map(String::as_str)) };
-                match self.other_paper(told) {
+                let told = item.keys(source);
+                let told: Vec<&str> = told.iter().map(String::as_str).collect();
+                match other_paper(&told) {
                     Some(what) => Assessed::PassedOver(what),
                     None => by_hand(item, text, None, None, &problems),
                 }
@@ -181,30 +184,6 @@ impl Desk<'_> {
             Given::Text(text) => Some(text.as_str().into()),
             _ => None,
         }
-    }
-
-    /// What a file is that has the parts of some other paper of a case.
-    fn other_paper<'k>(&self, keys: impl Fn() -> KeyIter<'k>) -> Option<String> {
-        let groups = &self.rulebook().questionnaire.groups;
-        let of_form = |key: &str| groups.iter().any(|group| group.id == *key);
-        // The usual enquiry is known by its first part.
-        let enquiry = keys().any(of_form);
-        self.triage()
-            .not_an_enquiry
-            .iter()
-            .filter(|other| !enquiry || other.parts.len() > 1)
-            .find(|other| other.parts.iter().all(|part| keys().any(|key| key == part)))
-            .map(|other| other.what.clone())
-    }
-}
-
-type KeyIter<'k> = Box<dyn Iterator<Item = &'k str> + 'k>;
-
-/// The parts of a form.
-fn keys<'n>(root: &'n Node<'_>) -> KeyIter<'n> {
-    match root {
-        Node::Map(entries) => Box::new(entries.iter().map(|(key, _)| key.as_ref())),
-        _ => Box::new(std::iter::empty()),
     }
 }
 

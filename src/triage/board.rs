@@ -199,11 +199,10 @@ impl Desk<'_> {
     ) -> Board {
         let mut board = Board::default();
         let mut count = 0;
-        let never: Result<(), std::convert::Infallible> = super::run::each(
+        let never: Result<(), std::convert::Infallible> = crate::inbox::each(
             pool,
-            self,
             inbox,
-            |assessed| assessed,
+            |item| self.assess(item),
             |batch| {
                 count += batch.len();
                 batch.into_iter().for_each(|assessed| board.take(assessed));

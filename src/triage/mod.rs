@@ -13,7 +13,6 @@ mod desk;
 mod line;
 mod rank;
 mod row;
-mod run;
 
 pub use assess::{Assessed, ByHand, Fault};
 pub use board::{Board, Counts};
@@ -21,4 +20,3 @@ pub use desk::Desk;
 pub use line::{Ask, Line};
 pub use rank::Rank;
 pub use row::{AskRow, ByHandRow, Row};
-pub use run::{BATCH, each};

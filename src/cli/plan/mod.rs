@@ -25,7 +25,8 @@ use crate::rulebook::{LogBook, Rulebook};
 use crate::wording::OWN;
 use crate::wording::practice::{find_language, unknown_language};
 
-use self::redaction::{account_said, nothing_left};
+use self::redaction::account_said;
+pub(super) use self::redaction::nothing_left;
 use self::set::PaperSet;
 use super::{
     Common, Io, Outcome, house, intake, log, log_book_of, overruled_said, say, speaking,

@@ -40,7 +40,7 @@ pub(super) fn account_said(case: &Case, io: &mut Io<'_>) -> io::Result<()> {
 }
 
 /// True when no paper holds what was to be replaced. A word that the papers' own texts have too is said, for someone to look.
-pub(super) fn nothing_left(
+pub(in crate::cli) fn nothing_left(
     secrets: &[Secret],
     files: &[(String, String)],
     texts: &str,

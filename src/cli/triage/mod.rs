@@ -2,7 +2,7 @@
 
 mod reply;
 
-use std::io::{self, BufReader, IsTerminal as _, Write};
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -11,18 +11,16 @@ use jiff::civil::DateTime;
 
 use crate::hours::Hours;
 use crate::house::House;
-use crate::inbox::{Form, Inbox, Input, Mapping};
+use crate::inbox::{Form, Inbox, Item, Mapping, each};
 use crate::papers::engine::Engine;
 use crate::papers::triage::{Format, List, Width, WriteError, json_line};
 use crate::rulebook::{Contact, Rulebook};
 use crate::source::Source;
-use crate::triage::{Assessed, Desk, each};
+use crate::triage::{Assessed, Desk};
 
+use super::many::{inputs, progress, say_passed_over};
 use super::output::{self, Outcome};
 use super::{Common, Io, house, say, speaking};
-
-/// Files that were passed over are named up to this number.
-const MOST_NAMED: usize = 5;
 
 #[derive(Debug, Args)]
 pub(super) struct TriageCommand {
@@ -84,7 +82,7 @@ impl TriageCommand {
             return Ok(Outcome::WrongUse);
         };
         let desk = Desk::at(rulebook, hours, &now);
-        let inbox = Inbox::new(&rulebook.questionnaire, self.inputs(), self.from, mapping);
+        let inbox = Inbox::new(&rulebook.questionnaire, inputs(&self.paths), self.from, mapping);
         let pool = rayon::ThreadPoolBuilder::new()
             .num_threads(self.threads.map_or(0, usize::from))
             .build()
@@ -137,28 +135,6 @@ impl TriageCommand {
         }
     }
 
-    fn inputs(&self) -> Vec<Input> {
-        let stdin = || {
-            Input::Stream(
-                "standard input".to_owned(),
-                Box::new(BufReader::with_capacity(64 << 10, io::stdin())),
-            )
-        };
-        if self.paths.is_empty() {
-            return vec![stdin()];
-        }
-        self.paths
-            .iter()
-            .map(|path| {
-                if path == Path::new("-") {
-                    stdin()
-                } else {
-                    Input::Path(path.clone())
-                }
-            })
-            .collect()
-    }
-
     /// One line of JSON for each, as they come.
     fn unranked(
         &self,
@@ -169,7 +145,8 @@ impl TriageCommand {
     ) -> io::Result<Outcome> {
         let mut outcome = Outcome::Done;
         let mut passed_over = 0;
-        let make = |assessed: Assessed| {
+        let make = |item: &Item| {
+            let assessed = desk.assess(item);
             let mut line = Vec::new();
             let (contact, broken) = match &assessed {
                 Assessed::Line(one) => {
@@ -187,7 +164,6 @@ impl TriageCommand {
         let mut write = |out: &mut dyn Write| {
             each(
                 pool,
-                desk,
                 &mut inbox,
                 make,
                 |batch: Vec<io::Result<(Vec<u8>, Outcome)>>| {
@@ -209,7 +185,7 @@ impl TriageCommand {
         if passed_over > 0 {
             writeln!(io.err, "passed over {passed_over} other papers of cases")?;
         }
-        self.say_passed_over(&inbox, io)?;
+        say_passed_over(&inbox, io)?;
         Ok(outcome)
     }
 
@@ -225,13 +201,13 @@ impl TriageCommand {
             let wanted = reply::find(desk, &mut inbox, id);
             return reply::write(desk, &wanted, id, (house, engine), self.format(), io);
         }
-        let bar = progress();
+        let bar = progress("enquiries");
         let board = desk.board(pool, &mut inbox, |count| bar.set_position(count as u64));
         bar.finish_and_clear();
         for (what, count) in &board.passed_over {
             writeln!(io.err, "passed over: {what}, {count}")?;
         }
-        self.say_passed_over(&inbox, io)?;
+        say_passed_over(&inbox, io)?;
         let list = List {
             desk,
             board: &board,
@@ -263,25 +239,6 @@ impl TriageCommand {
             Outcome::InputErrors
         };
         Ok(outcome)
-    }
-
-    fn say_passed_over(&self, inbox: &Inbox<'_>, io: &mut Io<'_>) -> io::Result<()> {
-        let files = &inbox.passed_over;
-        if files.is_empty() {
-            return Ok(());
-        }
-        let named = files.iter().take(MOST_NAMED).cloned().collect::<Vec<_>>();
-        let more = if files.len() > MOST_NAMED {
-            ", …"
-        } else {
-            ""
-        };
-        writeln!(
-            io.err,
-            "passed over, by their names no enquiries: {} ({}{more})",
-            files.len(),
-            named.join(", ")
-        )
     }
 
     fn format(&self) -> Format {
@@ -328,18 +285,4 @@ fn worse(one: Outcome, other: Outcome) -> Outcome {
     } else {
         one
     }
-}
-
-/// A count that runs along while people wait; on a terminal alone.
-fn progress() -> indicatif::ProgressBar {
-    if !io::stderr().is_terminal() {
-        return indicatif::ProgressBar::hidden();
-    }
-    let bar = indicatif::ProgressBar::new_spinner();
-    if let Ok(style) =
-        indicatif::ProgressStyle::with_template("{spinner} {pos} enquiries, {per_sec}")
-    {
-        bar.set_style(style);
-    }
-    bar
 }

@@ -1,4 +1,6 @@
-//! `perchside rules`: check, list, show, new.
+//! `perchside rules`: check, list, show, new; compare in a file of its own.
+
+mod compare;
 
 use std::io;
 use std::path::PathBuf;
@@ -72,6 +74,8 @@ pub(super) enum Rules {
         #[arg(long, value_enum, default_value = "text")]
         format: Plain,
     },
+    /// Tell what a change of rules touches: what differs between two sets of rules, and what changes for each open case.
+    Compare(compare::Compare),
     /// Start a new rule from a template, in the folder given by --rules.
     New {
         /// The topic, which is the folder it goes into.
@@ -125,6 +129,7 @@ impl Rules {
                 io.out.write_all(text.as_bytes())?;
                 Ok(Outcome::Done)
             }
+            Self::Compare(command) => command.run(common, io),
             Self::New { topic, id } => new(common, &topic, &id, io),
         }
     }
