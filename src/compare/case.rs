@@ -1,11 +1,13 @@
 //! One case under two sets of rules: what changes in its outcomes and in the lines of its papers.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 
 use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::answers::Answers;
+use crate::case_file::CaseFile;
 use crate::decision::{Counts, Decision, Pair, Verdict, decide};
 use crate::fingerprint;
 use crate::inbox;
@@ -262,9 +264,13 @@ impl<'a> Comparison<'a> {
         root: &Node<'_>,
         places: &dyn Fn() -> Places,
     ) -> Seen {
+        let beside = match beside(item) {
+            Ok(beside) => beside,
+            Err(problems) => return self.unread(item, &problems),
+        };
         let read = |side: &Side| {
             let rulebook = &side.rulebook;
-            let checked = Checked::read(
+            let mut checked = Checked::read(
                 &rulebook.questionnaire,
                 &rulebook.vocabulary,
                 source,
@@ -272,6 +278,7 @@ impl<'a> Comparison<'a> {
                 places,
                 self.today,
             );
+            checked.answers.overrulings.clone_from(&beside.overrulings);
             let decision = checked
                 .is_sound()
                 .then(|| decide(rulebook, &checked.answers, self.today));
@@ -288,6 +295,7 @@ impl<'a> Comparison<'a> {
                     answers,
                     places: places(),
                     fingerprint: fingerprint::of(source.text.as_bytes()),
+                    case_file_fingerprint: beside.fingerprint.clone(),
                     source: source.clone(),
                 };
                 let intakes = (intake(old.checked.answers), intake(new.checked.answers));
@@ -610,6 +618,17 @@ impl<'a> Comparison<'a> {
             .filter(|(made, id)| made.side.rulebook.rule(id).is_some())
             .map(|(made, id)| made.of_rule(self.difference, id))
             .collect()
+    }
+}
+
+/// What a consultant keeps beside a form that is a file of its own. What was overruled there counts under both sets. To which versions the
+/// case is held does not: here one looks at what another version would change.
+fn beside(item: &inbox::Item) -> Result<CaseFile, Vec<Problem>> {
+    let form = Path::new(&*item.label);
+    if item.line == 0 && form.is_file() {
+        CaseFile::of_form(form)
+    } else {
+        Ok(CaseFile::default())
     }
 }
 
