@@ -1,11 +1,13 @@
 //! One case under two sets of rules: what changes in its outcomes and in the lines of its papers.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 
 use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::answers::Answers;
+use crate::case_file::CaseFile;
 use crate::decision::{Counts, Decision, Pair, Verdict, decide};
 use crate::fingerprint;
 use crate::inbox;
@@ -262,9 +264,13 @@ impl<'a> Comparison<'a> {
         root: &Node<'_>,
         places: &dyn Fn() -> Places,
     ) -> Seen {
+        let beside = match beside(item) {
+            Ok(beside) => beside,
+            Err(problems) => return self.unread(item, &problems),
+        };
         let read = |side: &Side| {
             let rulebook = &side.rulebook;
-            let checked = Checked::read(
+            let mut checked = Checked::read(
                 &rulebook.questionnaire,
                 &rulebook.vocabulary,
                 source,
@@ -272,6 +278,7 @@ impl<'a> Comparison<'a> {
                 places,
                 self.today,
             );
+            checked.answers.overrulings.clone_from(&beside.overrulings);
             let decision = checked
                 .is_sound()
                 .then(|| decide(rulebook, &checked.answers, self.today));
@@ -287,8 +294,8 @@ impl<'a> Comparison<'a> {
                 let intake = |answers: Answers| Intake {
                     answers,
                     places: places(),
-                    case_file_fingerprint: None,
                     fingerprint: fingerprint::of(source.text.as_bytes()),
+                    case_file_fingerprint: beside.fingerprint.clone(),
                     source: source.clone(),
                 };
                 let intakes = (intake(old.checked.answers), intake(new.checked.answers));
@@ -629,6 +636,17 @@ fn same_reasons(changes: &mut Vec<LineChange>) {
             && come.contains(&line.says);
         !(reason && swapped)
     });
+}
+
+/// What a consultant keeps beside a form that is a file of its own. What was overruled there counts under both sets. To which versions the
+/// case is held does not: here one looks at what another version would change.
+fn beside(item: &inbox::Item) -> Result<CaseFile, Vec<Problem>> {
+    let form = Path::new(&*item.label);
+    if item.line == 0 && form.is_file() {
+        CaseFile::of_form(form)
+    } else {
+        Ok(CaseFile::default())
+    }
 }
 
 /// What a line says, in one sentence.

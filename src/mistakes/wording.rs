@@ -10,7 +10,7 @@ mistakes! {
     /// A sentence of a language that belongs to nothing.
     Error "translation-of-nothing" TranslationOfNothing { key: String, close: Option<String> } "`{key}` is the sentence of nothing here" => meant(close, "take it out, or name the measure, rule or question it belongs to");
     /// A sentence whose English has changed since.
-    Warning "translation-stale" TranslationStale { language: String, count: usize, keys: String } "{count} entries were put into {language} from an older English text: {keys}" => "compare them with the English, then set their mark in `made-from.yaml`";
+    Warning "translation-stale" TranslationStale { language: String, count: usize, keys: String } "{count} entries were put into {language} from an older English text; today's marks are {keys}" => "compare them with the English, then set their marks in `made-from.yaml`";
     /// A number that a translation lost.
     Error "translation-loses-number" TranslationLosesNumber { key: String, number: String } "the English of `{key}` says {number}, and this does not" => "write the number";
     /// Words a language may not print.

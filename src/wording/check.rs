@@ -171,7 +171,7 @@ fn one(
         ));
     }
     let made_from = stamps::read(library, id);
-    let mut stale: Vec<&str> = now
+    let mut stale: Vec<(&str, String)> = now
         .iter()
         .filter(|(entry, stamp)| {
             let translated = own
@@ -179,7 +179,7 @@ fn one(
                 .any(|key| stamps::entry(key) == *entry && translation.get(key).is_some());
             translated && made_from.get(*entry) != Some(stamp)
         })
-        .map(|(entry, _)| entry.as_str())
+        .map(|(entry, stamp)| (entry.as_str(), stamp.clone()))
         .collect();
     let mut old_templates = Vec::new();
     for paper in &translation.tongue.papers {
@@ -201,13 +201,15 @@ fn one(
             } else if made_from.get(&format!("templates.{template}"))
                 != Some(&stamps::of_template(text))
             {
-                old_templates.push(template);
+                let stamp = stamps::of_template(text);
+                old_templates.push((template, stamp));
             }
         }
     }
-    stale.extend(old_templates.iter().map(String::as_str));
+    let old_templates = old_templates.iter();
+    stale.extend(old_templates.map(|(template, stamp)| (template.as_str(), stamp.clone())));
     if !stale.is_empty() {
-        let (count, keys) = named(&stale);
+        let (count, keys) = marked(&stale);
         problems.push(Problem::of_file(
             &file("made-from.yaml"),
             TranslationStale {
@@ -265,6 +267,15 @@ fn named(keys: &[&str]) -> (usize, String) {
         text.push_str(" …");
     }
     (keys.len(), text)
+}
+
+/// The same of entries that are out of date, each with the mark that stands for its English as it is today.
+fn marked(stale: &[(&str, String)]) -> (usize, String) {
+    let told: Vec<String> = stale
+        .iter()
+        .map(|(entry, mark)| format!("{entry}: \"{mark}\""))
+        .collect();
+    named(&told.iter().map(String::as_str).collect::<Vec<_>>())
 }
 
 /// The numbers of a text outside template code, with a point as their decimal sign.

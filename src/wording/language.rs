@@ -7,7 +7,7 @@ use crate::mistake::{Place, Problem};
 use crate::tongue::Tongue;
 use crate::tree::{Node, Path, Step};
 
-use super::FROM_PRACTICE;
+use super::{FROM_PRACTICE, stamps};
 
 /// Files of a language that hold no sentences.
 const NOT_SENTENCES: &[&str] = &[
@@ -99,6 +99,9 @@ pub(super) fn each(
             continue;
         }
         let name = name.strip_prefix(FROM_PRACTICE).unwrap_or(name);
+        if name == stamps::FILE {
+            continue;
+        }
         let document = match document(source) {
             Ok(document) => document,
             Err(found) => {

@@ -7,7 +7,7 @@ use crate::library::{Library, document};
 use crate::rulebook::Rulebook;
 use crate::tree::Node;
 
-use super::texts;
+use super::{FROM_PRACTICE, texts};
 
 /// The entry a key belongs to: all sentences of one measure, rule, question or row stand and fall together.
 #[must_use]
@@ -46,20 +46,22 @@ pub fn of_template(text: &str) -> String {
         .collect()
 }
 
-/// The fingerprints a translation was made from: `languages/ID/made-from.yaml`.
+/// The name of the file in a language's folder that holds the fingerprints.
+pub(super) const FILE: &str = "made-from.yaml";
+
+/// The fingerprints a translation was made from: `languages/ID/made-from.yaml`, and the practice's own file of that name over it.
 pub(super) fn read(library: &Library, id: &str) -> BTreeMap<String, String> {
-    let Some(document) = library
-        .get(&format!("languages/{id}/made-from.yaml"))
-        .and_then(|source| document(source).ok())
-    else {
-        return BTreeMap::new();
-    };
-    let Node::Map(entries) = &document.root else {
-        return BTreeMap::new();
-    };
-    entries
+    ["", FROM_PRACTICE]
         .iter()
-        .filter_map(|(key, node)| Some((key.to_string(), node.scalar()?.into_owned())))
+        .filter_map(|whose| library.get(&format!("languages/{id}/{whose}{FILE}")))
+        .filter_map(|source| document(source).ok())
+        .flat_map(|document| match &document.root {
+            Node::Map(entries) => entries
+                .iter()
+                .filter_map(|(key, node)| Some((key.to_string(), node.scalar()?.into_owned())))
+                .collect(),
+            _ => Vec::new(),
+        })
         .collect()
 }
 

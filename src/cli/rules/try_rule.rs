@@ -16,7 +16,6 @@ use crate::papers::engine::Engine;
 use crate::papers::trial::{Examples, Tried, trial};
 use crate::rulebook::{Care, Rulebook};
 use crate::source::Source;
-use crate::tree::Node;
 use crate::trial::{Laid, Trial, lay_in, take_out};
 
 use super::{Common, Io, Outcome, Plain, say};
