@@ -154,7 +154,7 @@ fn opened_at(message: &str) -> Option<(usize, usize)> {
 fn plainly(message: &str, line: &str) -> (String, String) {
     let (reason, advice) = if message.contains("mapping values are not allowed") {
         (
-            "there is a second colon here, or the line above lacks a space after its colon",
+            "there is a second colon here, or the line above lacks its colon or the space after it",
             "put text that holds a colon in quotes, and give every answer a line of its own",
         )
     } else if message.contains("cannot start any token")

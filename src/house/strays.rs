@@ -3,6 +3,7 @@
 
 use std::path::Path;
 
+use crate::embedded;
 use crate::mistake::Problem;
 use crate::mistakes::wording::StrayInPractice;
 use crate::words::{closest, either};
@@ -12,7 +13,8 @@ const FILE: &str = "practice.yaml";
 const READ: &[&str] = &["rules", "templates", "departures"];
 /// Folders that a practice may keep beside them.
 const KEPT: &[&str] = &["cases", "schemas", "notes"];
-/// The tables of a rulebook, which lie beside the folders of topics. They are the shipped ones, so no file of a practice lies there.
+/// The folder in which tables lie beside the folders of topics. They are the shipped ones, so a file of a practice there is either a
+/// stray or in place of a shipped one, which is told as that.
 const BESIDE_TOPICS: &str = "rules";
 
 /// Looks for what nothing reads.
@@ -59,7 +61,7 @@ pub(super) fn look(folder: &Path, problems: &mut Vec<Problem>) {
                 name.ends_with(".yml") || name.ends_with(".YAML") || name.ends_with(".yaml.txt");
             if other_ending {
                 told(name, None, "name it so that it ends in `.yaml`".to_owned());
-            } else if *part == BESIDE_TOPICS && !deep && is_data(&name) {
+            } else if *part == BESIDE_TOPICS && !deep && is_data(&name) && !is_table(&name) {
                 told(name, None, "put a rule into a folder of its topic, such as `rules/home/`, a measure below `rules/measures/`, questions into `rules/questions/`".to_owned());
             }
         });
@@ -86,6 +88,12 @@ fn is_data(name: &str) -> bool {
     [".yaml", ".yml", ".csv"]
         .iter()
         .any(|end| name.to_lowercase().ends_with(end))
+}
+
+/// True for the name of a shipped table, by its path with the folder's name before it.
+fn is_table(path: &str) -> bool {
+    let name = path.split_once('/').map_or(path, |(_, name)| name);
+    embedded::file(name).is_some()
 }
 
 fn holds_data(folder: &Path) -> bool {
