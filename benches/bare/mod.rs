@@ -193,6 +193,7 @@ pub struct Animals {
     pub kind: Answer,
     pub arrived: Answer,
     pub seems_ill: Answer,
+    pub contact: Answer,
 }
 
 #[derive(Debug, Default, Deserialize)]

@@ -24,6 +24,9 @@ pub(in super::super) struct Reach<'r> {
     pub(super) tests: Vec<&'r Test>,
 }
 
+/// One step on from a fact: to another, with its place where it is a derived one.
+type Step = (FactRef, Option<usize>);
+
 /// The reach of every question and every group.
 #[derive(Debug)]
 pub(super) struct Reaches<'r> {
@@ -110,7 +113,7 @@ impl<'r> Reaches<'r> {
             .map(|group| group.iter().map(|reach| reach.change.clone()).collect())
             .collect();
         // One step on: to derived facts, by their places, and to questions that arise.
-        let mut steps: Vec<Vec<Vec<(FactRef, Option<usize>)>>> = spoken
+        let mut steps: Vec<Vec<Vec<Step>>> = spoken
             .iter()
             .map(|group| vec![Vec::new(); group.len()])
             .collect();
