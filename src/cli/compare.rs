@@ -104,7 +104,10 @@ impl CompareCommand {
         };
         let rulebook = &voiced.rulebook;
         // Both are read before either is given up, so that the mistakes of both are said.
-        let (a, b) = (intake(rulebook, &self.a, io)?, intake(rulebook, &self.b, io)?);
+        let (a, b) = (
+            intake(rulebook, &self.a, io)?,
+            intake(rulebook, &self.b, io)?,
+        );
         let (Some(a), Some(b)) = (a, b) else {
             return Ok(Outcome::InputErrors);
         };

@@ -87,14 +87,26 @@ impl Made<'_> {
     pub(super) fn of_rule(&self, difference: &Difference, id: &str) -> Because {
         let rule = self.rulebook().rule(id);
         let conditions: Vec<&Condition> = rule.iter().map(|rule| &rule.when).collect();
-        self.of("rule", difference, id, rule.map(|rule| rule.title.as_str()), &conditions)
+        self.of(
+            "rule",
+            difference,
+            id,
+            rule.map(|rule| rule.title.as_str()),
+            &conditions,
+        )
     }
 
     fn of_gate(&self, difference: &Difference, id: &str) -> Because {
         let gate = self.rulebook().gate(id);
         let needs = gate.iter().flat_map(|gate| &gate.needs);
         let conditions: Vec<&Condition> = needs.map(|need| &need.when).collect();
-        self.of("gate", difference, id, gate.map(|gate| gate.title.as_str()), &conditions)
+        self.of(
+            "gate",
+            difference,
+            id,
+            gate.map(|gate| gate.title.as_str()),
+            &conditions,
+        )
     }
 
     fn of(

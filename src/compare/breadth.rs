@@ -119,9 +119,8 @@ impl Names<'_> {
 /// True when every value that meets `narrow` meets `broad`.
 fn test_within(narrow: &Test, broad: &Test) -> bool {
     match (narrow, broad) {
-        (Test::OneOf(few), Test::OneOf(many)) | (Test::IncludesAny(few), Test::IncludesAny(many)) => {
-            few & !many == 0
-        }
+        (Test::OneOf(few), Test::OneOf(many))
+        | (Test::IncludesAny(few), Test::IncludesAny(many)) => few & !many == 0,
         (Test::IncludesAll(many), Test::IncludesAll(few))
         | (Test::Excludes(many), Test::Excludes(few)) => few & !many == 0,
         (Test::IncludesAll(all), Test::IncludesAny(any)) => all & any != 0,

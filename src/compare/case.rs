@@ -438,10 +438,7 @@ impl<'a> Comparison<'a> {
             let plan = Plan::of(rulebook, intake, made.decision, options);
             lines(rulebook, made.decision, &plan)
         };
-        let lines = self.lines(
-            (old, &plan(old, before.0)),
-            (new, &plan(new, after.0)),
-        );
+        let lines = self.lines((old, &plan(old, before.0)), (new, &plan(new, after.0)));
         if outcomes.is_empty() && lines.is_empty() {
             return None;
         }
@@ -480,7 +477,11 @@ impl<'a> Comparison<'a> {
                 change.way = change.way.and(Way::between(&before, &after));
                 change.steps_tighter += after.saturating_sub(before);
                 change.steps_looser += before.saturating_sub(after);
-                let (tight, above) = if after > before { (new, before) } else { (old, after) };
+                let (tight, above) = if after > before {
+                    (new, before)
+                } else {
+                    (old, after)
+                };
                 if before != after {
                     let found = tight.say_more(self.difference, at, known, above);
                     for because in found {
@@ -505,14 +506,9 @@ impl<'a> Comparison<'a> {
         let keys: BTreeSet<&Key> = before.keys().chain(after.keys()).collect();
         let mut changes: Vec<LineChange> = keys
             .into_iter()
-            .filter_map(|key| {
-                self.line(
-                    key,
-                    (old, before.get(key)),
-                    (new, after.get(key)),
-                )
-            })
+            .filter_map(|key| self.line(key, (old, before.get(key)), (new, after.get(key))))
             .collect();
+        same_reasons(&mut changes);
         let rank = |line: &LineChange| match line.way {
             Way::Loosened => 0,
             Way::Either => 1,
@@ -533,8 +529,10 @@ impl<'a> Comparison<'a> {
         (new, after): (Made<'_>, Option<&Line>),
     ) -> Option<LineChange> {
         let shown = after.or(before)?;
-        let on_paper =
-            |line: Option<&Line>| line.map(|it| it.section).filter(|it| *it != Section::Behind);
+        let on_paper = |line: Option<&Line>| {
+            line.map(|it| it.section)
+                .filter(|it| *it != Section::Behind)
+        };
         let asked = |line: Option<&Line>| line.map_or(Asked::No, |it| it.asked);
         let (from, to) = (on_paper(before), on_paper(after));
         let (asked_before, asked_after) = (asked(before), asked(after));
@@ -632,6 +630,25 @@ fn beside(item: &inbox::Item) -> Result<CaseFile, Vec<Problem>> {
     }
 }
 
+/// A reason that another rule gives in the same words is the same line on paper.
+fn same_reasons(changes: &mut Vec<LineChange>) {
+    let reasons = |what: LineWhat| -> BTreeSet<String> {
+        let of = |line: &&LineChange| {
+            line.what == what && line.from.or(line.to) == Some(Section::Reasons)
+        };
+        let found = changes.iter().filter(of);
+        found.map(|line| line.says.clone()).collect()
+    };
+    let (gone, come) = (reasons(LineWhat::Removed), reasons(LineWhat::Added));
+    changes.retain(|line| {
+        let reason = line.from.or(line.to) == Some(Section::Reasons);
+        let swapped = matches!(line.what, LineWhat::Removed | LineWhat::Added)
+            && gone.contains(&line.says)
+            && come.contains(&line.says);
+        !(reason && swapped)
+    });
+}
+
 /// What a line says, in one sentence.
 pub(super) fn says(line: &Line) -> String {
     let part = |name: &str| {
@@ -692,7 +709,13 @@ pub(super) fn told(verdict: &Verdict) -> [Told; 4] {
 
 /// All of a decision that a plan is made from, without places in a rulebook.
 type Landed<'a> = (
-    Vec<(&'a str, Option<usize>, bool, [Option<&'a str>; 3], Vec<&'a str>)>,
+    Vec<(
+        &'a str,
+        Option<usize>,
+        bool,
+        [Option<&'a str>; 3],
+        Vec<&'a str>,
+    )>,
     Vec<(&'a str, bool, Vec<&'a str>)>,
     Vec<(&'a str, Truth)>,
     Vec<(&'a str, &'a str, bool, bool)>,

@@ -90,7 +90,11 @@ pub enum Asked {
 
 impl Asked {
     fn of(known: bool) -> Self {
-        if known { Self::Known } else { Self::UntilAnswered }
+        if known {
+            Self::Known
+        } else {
+            Self::UntilAnswered
+        }
     }
 }
 
@@ -114,11 +118,7 @@ pub(super) struct Line {
 }
 
 /// Every line of a plan, and every measure and referral that is asked for and does not stand on it.
-pub(super) fn lines(
-    rulebook: &Rulebook,
-    decision: &Decision,
-    plan: &Plan,
-) -> BTreeMap<Key, Line> {
+pub(super) fn lines(rulebook: &Rulebook, decision: &Decision, plan: &Plan) -> BTreeMap<Key, Line> {
     let mut lines = BTreeMap::new();
     let plain = |section, words: Vec<(&'static str, String)>, rules: Vec<String>| Line {
         section,
@@ -174,7 +174,10 @@ pub(super) fn lines(
         lines.insert(Key::Referral(landing.referral.clone()), line);
     }
     for proof in &plan.proofs {
-        let words = vec![("prove", proof.prove.clone()), ("state", word(&proof.state))];
+        let words = vec![
+            ("prove", proof.prove.clone()),
+            ("state", word(&proof.state)),
+        ];
         lines.insert(
             Key::Proof(proof.gate.clone(), proof.prove.clone()),
             plain(Section::Proofs, words, vec![proof.gate.clone()]),

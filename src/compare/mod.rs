@@ -26,7 +26,9 @@ mod side;
 mod way;
 
 pub use because::Because;
-pub use case::{CaseChange, Comparison, Fault, LineChange, LineWhat, OutcomeChange, Seen, Unreadable};
+pub use case::{
+    CaseChange, Comparison, Fault, LineChange, LineWhat, OutcomeChange, Seen, Unreadable,
+};
 pub use item::{Detail, Item, What};
 pub use lines::{Asked, Section};
 pub use report::{Cases, Report};

@@ -73,7 +73,13 @@ pub fn write(
     }
     put("head", &around, engine, form, out)?;
     for case in report.cases.iter().flat_map(|cases| &cases.touched) {
-        put("case", &json!({ "case": case_view(case) }), engine, form, out)?;
+        put(
+            "case",
+            &json!({ "case": case_view(case) }),
+            engine,
+            form,
+            out,
+        )?;
     }
     put("foot", &around, engine, form, out)
 }
@@ -122,12 +128,7 @@ fn put(
     Ok(())
 }
 
-fn filled(
-    name: &str,
-    context: &Value,
-    engine: &Engine,
-    form: Form,
-) -> Result<String, PaperError> {
+fn filled(name: &str, context: &Value, engine: &Engine, form: Form) -> Result<String, PaperError> {
     let text = if form == Form::Text {
         engine.render(&format!("compare/{name}.txt"), &plain(context.clone()))?
     } else {
@@ -157,7 +158,9 @@ fn difference(rules: &Difference, sides: (&Side, &Side)) -> Value {
     let other = part(rules, sides, &|it| it == Way::Neither);
     let of_kind = |kind: &str| -> Vec<Value> {
         let items = rules.items.iter().filter(|item| item.kind == kind);
-        items.map(|item| json!({"id": item.id, "what": item.what})).collect()
+        items
+            .map(|item| json!({"id": item.id, "what": item.what}))
+            .collect()
     };
     json!({
         "way": rules.way,
@@ -240,14 +243,17 @@ fn named(part: &str, id: Option<&str>, side: &Side) -> Option<String> {
 fn shortened(detail: &Detail) -> (Option<String>, Option<String>) {
     let joined = |lines: Vec<&str>| {
         let lines: Vec<&str> = lines.into_iter().map(str::trim).collect();
-        (!lines.is_empty()).then(|| lines.join("; "))
+        // What ends in a colon opens what follows it.
+        (!lines.is_empty()).then(|| lines.join("; ").replace(":; ", ": "))
     };
     let all = |it: &Option<String>| joined(it.as_deref().unwrap_or_default().lines().collect());
     let (Some(before), Some(after)) = (&detail.before, &detail.after) else {
         return (all(&detail.before), all(&detail.after));
     };
     let only = |these: &str, those: &str| {
-        let differ = these.lines().filter(|line| !those.lines().any(|it| it == *line));
+        let differ = these
+            .lines()
+            .filter(|line| !those.lines().any(|it| it == *line));
         joined(differ.collect())
     };
     let (short, short_0) = (only(before, after), only(after, before));

@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::answers::{Answers, Given, one};
 use crate::decision::{Counts, Decision, Pair as Outcome};
 use crate::language::Truth;
-use crate::plan::{Plan, Told};
+use crate::plan::{Headline, Plan, Told};
 use crate::rulebook::Rulebook;
 
 use super::because::OUTCOMES;
@@ -54,6 +54,8 @@ pub struct Pair {
     pub answers: Vec<AnswerPair>,
     /// How many answers are alike in both; a question that neither answered is not counted.
     pub answers_alike: usize,
+    /// What the first line of each plan says.
+    pub headlines: [Headline; 2],
     /// Lines of the papers that do not stand in both at the same place.
     pub lines: Vec<LinePair>,
     /// How many lines are alike.
@@ -110,6 +112,7 @@ pub struct AnswerPair {
 
 /// A line of the papers of one, or of both at different places.
 #[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub struct LinePair {
     /// Its id.
     pub id: String,
@@ -155,6 +158,7 @@ impl Pair {
             rules_alike,
             answers,
             answers_alike,
+            headlines: [a.plan.headline, b.plan.headline],
             lines,
             lines_alike,
         }
@@ -253,7 +257,9 @@ fn answers(rulebook: &Rulebook, a: Case<'_>, b: Case<'_>) -> Vec<AnswerPair> {
                     if matches!(given, Given::DontKnow) {
                         return Some(one(about, given));
                     }
-                    shown(case.shown, &group.id, item?, &about.id)?.value.clone()
+                    shown(case.shown, &group.id, item?, &about.id)?
+                        .value
+                        .clone()
                 };
                 let name = if group.repeats.is_some() {
                     format!("{}[{}].{}", group.id, place + 1, about.id)
@@ -300,7 +306,7 @@ fn line_pairs(rulebook: &Rulebook, a: Case<'_>, b: Case<'_>) -> (Vec<LinePair>, 
         };
         lines(rulebook, case.decision, case.plan)
             .into_iter()
-            .filter(|(_, line)| line.section != Section::Behind)
+            .filter(|(_, line)| ![Section::Behind, Section::Headline].contains(&line.section))
             .map(|(key, line)| (by_card(key), line))
             .collect()
     };
@@ -325,12 +331,7 @@ fn line_pairs(rulebook: &Rulebook, a: Case<'_>, b: Case<'_>) -> (Vec<LinePair>, 
         };
         differ.push(LinePair {
             id: key.id().to_owned(),
-            says: match (first, second) {
-                (Some(first), Some(second)) if *key == Key::Headline => {
-                    format!("{} / {}", super::case::says(first), super::case::says(second))
-                }
-                _ => super::case::says(line),
-            },
+            says: super::case::says(line),
             person: line.person.clone(),
             a: section(first),
             b: section(second),

@@ -101,7 +101,13 @@ impl Cases {
             let steps = |looser: bool| -> usize {
                 let outcomes = case.outcomes.iter();
                 outcomes
-                    .map(|it| if looser { it.steps_looser } else { it.steps_tighter })
+                    .map(|it| {
+                        if looser {
+                            it.steps_looser
+                        } else {
+                            it.steps_tighter
+                        }
+                    })
                     .sum()
             };
             let lines = |way: fn(Way) -> bool| case.lines.iter().filter(|it| way(it.way)).count();

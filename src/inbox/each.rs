@@ -40,9 +40,7 @@ pub fn each<T: Send, E>(
             let batch: Vec<_> = std::iter::once(first)
                 .chain(take.try_iter().take(BATCH - 1))
                 .collect();
-            see(pool.install(|| {
-                batch.par_iter().map(&make).collect()
-            }))?;
+            see(pool.install(|| batch.par_iter().map(&make).collect()))?;
         }
         Ok(())
     })

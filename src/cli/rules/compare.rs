@@ -38,6 +38,27 @@ pub(in crate::cli) struct Compare {
     threads: Option<u16>,
 }
 
+/// What a practice's layer changes in the rulebook below it, as data and as text; nothing without a practice, or where one of the two
+/// cannot be loaded, which was said then.
+pub(super) fn layer(common: &Common, io: &Io<'_>) -> io::Result<Option<(Difference, String)>> {
+    let Some(folder) = &common.practice else {
+        return Ok(None);
+    };
+    let base = common.rules.clone();
+    let below = base.clone().map_or(Named::BuiltIn, Named::Rulebook);
+    let sides = (
+        Side::open(below, io.today),
+        Side::open(Named::Practice(folder.clone(), base), io.today),
+    );
+    let (Ok(below), Ok(practice)) = sides else {
+        return Ok(None);
+    };
+    let difference = Difference::of(&below, &practice, true);
+    let text = page::layer(&difference, (&below, &practice), &Engine::embedded());
+    let text = text.map_err(io::Error::other)?;
+    Ok(Some((difference, text)))
+}
+
 impl Compare {
     pub(super) fn run(self, common: &Common, io: &mut Io<'_>) -> io::Result<Outcome> {
         if common.practice.is_some() {

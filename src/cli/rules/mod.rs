@@ -168,6 +168,10 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
         problems.extend(unfit(&house));
         Ok((rulebook, book, problems, house.own_words()))
     });
+    let layer = match &loaded {
+        Ok(_) => compare::layer(common, io)?,
+        Err(_) => None,
+    };
     let (problems, counts, own_words) = match loaded {
         Err(problems) => (problems, None, Vec::new()),
         Ok((rulebook, book, mut problems, own_words)) => {
@@ -213,7 +217,7 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
             .flatten()
             .map(|(name, count)| (name.to_owned(), json!(count)))
             .collect();
-        let value = json!({"clean": problems.is_empty(), "counts": counts, "problems": reports, "replaced": own_words});
+        let value = json!({"clean": problems.is_empty(), "counts": counts, "problems": reports, "replaced": own_words, "layer": layer.as_ref().map(|(difference, _)| difference)});
         writeln!(io.out, "{value:#}")?;
     } else {
         say(&problems, io)?;
@@ -226,6 +230,9 @@ fn check(common: &Common, format: Plain, io: &mut Io<'_>) -> io::Result<Outcome>
         }
         for own in &own_words {
             writeln!(io.out, "the practice's own: {own}")?;
+        }
+        if let Some((_, text)) = layer {
+            io.out.write_all(text.as_bytes())?;
         }
         if problems.is_empty() {
             writeln!(io.out, "clean")?;

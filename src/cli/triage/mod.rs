@@ -82,7 +82,12 @@ impl TriageCommand {
             return Ok(Outcome::WrongUse);
         };
         let desk = Desk::at(rulebook, hours, &now);
-        let inbox = Inbox::new(&rulebook.questionnaire, inputs(&self.paths), self.from, mapping);
+        let inbox = Inbox::new(
+            &rulebook.questionnaire,
+            inputs(&self.paths),
+            self.from,
+            mapping,
+        );
         let pool = rayon::ThreadPoolBuilder::new()
             .num_threads(self.threads.map_or(0, usize::from))
             .build()

@@ -9,7 +9,8 @@ use super::rule::layer;
 
 /// The measures of both, in the order of their ids.
 pub(super) fn measures(old: &Side, new: &Side, items: &mut Vec<Item>) {
-    let of = |side: &'_ Side| -> Vec<Measure> { side.rulebook.measures.values().cloned().collect() };
+    let of =
+        |side: &'_ Side| -> Vec<Measure> { side.rulebook.measures.values().cloned().collect() };
     let (old, new) = (of(old), of(new));
     for pair in paired(&old, &new, |measure| &measure.id) {
         items.extend(match pair {
@@ -74,7 +75,12 @@ fn changed(before: &Measure, after: &Measure) -> Option<Item> {
             details.words("who", who, who_0);
             details.words("when", when, when_0);
             let word = |it: &Urgency| Some(it.word().to_owned());
-            details.part("how-soon", word(start), word(start_0), how_soon(*start, *start_0));
+            details.part(
+                "how-soon",
+                word(start),
+                word(start_0),
+                how_soon(*start, *start_0),
+            );
             details.words("done", done, done_0);
             let mode = |it: &Option<Start>| it.map(|it| it.word().to_owned());
             // What waits for a start mode is practice, and stands on paper only once that mode is open.
@@ -111,7 +117,11 @@ fn changed(before: &Measure, after: &Measure) -> Option<Item> {
     }
     details.words("why", &before.why, &after.why);
     let of = |measure: &Measure| {
-        let of = if measure.for_person { "person" } else { "household" };
+        let of = if measure.for_person {
+            "person"
+        } else {
+            "household"
+        };
         Some(of.to_owned())
     };
     details.part("for", of(before), of(after), Way::Either);

@@ -10,10 +10,7 @@ type Named<'a> = (String, &'a Question);
 
 /// The questions and groups of both, in the order of their names.
 pub(super) fn questions(old: &Side, new: &Side, items: &mut Vec<Item>) {
-    let books = (
-        &old.rulebook.questionnaire,
-        &new.rulebook.questionnaire,
-    );
+    let books = (&old.rulebook.questionnaire, &new.rulebook.questionnaire);
     for (before, after) in paired(&books.0.groups, &books.1.groups, |group| &group.id) {
         if let (Some(before), Some(after)) = (before, after) {
             let mut details = Details::default();
@@ -77,7 +74,13 @@ fn changed(before: &Question, after: &Question) -> Vec<crate::compare::item::Det
 fn parts(question: &Question) -> Vec<(&'static str, String)> {
     let yes = |it: bool| if it { "yes" } else { "" }.to_owned();
     let text = |it: &Option<String>| it.clone().unwrap_or_default();
-    let number = |it: f64| if it.is_finite() { it.to_string() } else { String::new() };
+    let number = |it: f64| {
+        if it.is_finite() {
+            it.to_string()
+        } else {
+            String::new()
+        }
+    };
     let unit = match question.kind {
         Kind::Number(unit) => unit.label(),
         _ => "",

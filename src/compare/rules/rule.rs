@@ -85,13 +85,8 @@ fn rule((old, new): (&Rulebook, &Rulebook), pair: (Option<&Rule>, Option<&Rule>)
         details.words("topic", &before.topic, &after.topic);
     }
     let practice = shown.layer == Layer::Practice;
-    Item::of(
-        "rule",
-        (&shown.id, &shown.title),
-        what_of(pair),
-        details.0,
-    )
-    .map(|item| item.of_practice(practice))
+    Item::of("rule", (&shown.id, &shown.title), what_of(pair), details.0)
+        .map(|item| item.of_practice(practice))
 }
 
 pub(super) fn layer(layer: Layer) -> &'static str {
@@ -168,9 +163,8 @@ fn gate((old, new): (&Rulebook, &Rulebook), pair: (Option<&Gate>, Option<&Gate>)
         pair.0.map(|gate| gate.opens),
         pair.1.map(|gate| gate.opens),
     );
-    let needs = |gate: &Gate| {
-        Condition::All(gate.needs.iter().map(|need| need.when.clone()).collect())
-    };
+    let needs =
+        |gate: &Gate| Condition::All(gate.needs.iter().map(|need| need.when.clone()).collect());
     let (before, after) = (pair.0.map(needs), pair.1.map(needs));
     let way = match (&before, &after) {
         // What is proven for more cases opens for more: looser.
@@ -199,13 +193,8 @@ fn gate((old, new): (&Rulebook, &Rulebook), pair: (Option<&Gate>, Option<&Gate>)
         details.words("layer", layer(before.layer), layer(after.layer));
     }
     let practice = shown.layer == Layer::Practice;
-    Item::of(
-        "gate",
-        (&shown.id, &shown.title),
-        what_of(pair),
-        details.0,
-    )
-    .map(|item| item.of_practice(practice))
+    Item::of("gate", (&shown.id, &shown.title), what_of(pair), details.0)
+        .map(|item| item.of_practice(practice))
 }
 
 /// The rules of the next step of both, in the order of their ids.

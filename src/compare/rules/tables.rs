@@ -46,7 +46,9 @@ pub(super) fn tables(old: &Side, new: &Side, items: &mut Vec<Item>) {
             details.words("call", &before.call, &after.call);
             details.words("how-soon", &before.how_soon, &after.how_soon);
         }
-        items.extend(with(pair, |it, what| row("call", (&it.id, &it.sign), what, details)));
+        items.extend(with(pair, |it, what| {
+            row("call", (&it.id, &it.sign), what, details)
+        }));
     }
     for pair in paired(&old.follow_ups, &new.follow_ups, |contact| &contact.id) {
         let mut details = Details::default();
@@ -67,7 +69,9 @@ pub(super) fn tables(old: &Side, new: &Side, items: &mut Vec<Item>) {
         if let (Some(before), Some(after)) = pair {
             details.words("tell", &before.tell, &after.tell);
         }
-        items.extend(with(pair, |it, what| row("caution", (&it.id, &it.tell), what, details)));
+        items.extend(with(pair, |it, what| {
+            row("caution", (&it.id, &it.tell), what, details)
+        }));
     }
     let named = |all: &BTreeMap<String, Referral>| -> Vec<(String, Referral)> {
         let all = all.iter();
