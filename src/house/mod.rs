@@ -258,12 +258,13 @@ impl House {
         Ok((book, problems))
     }
 
-    /// Holds every language, the practice's own sentences and its measures against the rulebook.
+    /// Holds every language, the practice's own sentences and its measures against the rulebook, and its editions against the day.
     #[must_use]
     pub fn check_words(&self) -> Vec<Problem> {
         let mut problems = Vec::new();
         if let Ok((mut rulebook, _)) = Rulebook::load(&self.library, Care::Full) {
             self.layers(&mut rulebook, &mut problems);
+            problems.extend(rulebook.past_review(self.today));
             check::own_templates(&rulebook, &self.templates, &mut problems);
             check::own_greetings(&rulebook, &self.practice, &mut problems);
             check::check(&mut rulebook, &self.library, &self.templates, &mut problems);
