@@ -28,7 +28,7 @@ pub enum Standing {
 impl Standing {
     /// Holds a plan against its record. What it is made from is worked out only where a signature stands.
     #[must_use]
-    pub fn of(record: &Path, now: impl FnOnce() -> Seal) -> Self {
+    pub fn of(record: &Path, found: impl FnOnce() -> Seal) -> Self {
         let chain = match Chain::read(record) {
             Ok(None) => return Self::Unsigned,
             Ok(Some(chain)) => chain,
@@ -40,8 +40,8 @@ impl Standing {
         if chain.withdrawal(entry).is_some() {
             return Self::Withdrawn(entry.clone());
         }
-        let now = now();
-        match entry.covers.as_ref().map(|seal| seal.differs(&now)) {
+        let found = found();
+        match entry.covers.as_ref().map(|seal| seal.differs(&found)) {
             Some(changed) if changed.is_empty() => Self::Holds(entry.clone()),
             Some(changed) => Self::Changed(entry.clone(), changed),
             None => Self::Unsigned,
