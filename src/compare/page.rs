@@ -165,6 +165,7 @@ fn difference(rules: &Difference, sides: (&Side, &Side)) -> Value {
     json!({
         "way": rules.way,
         "newer": rules.newer,
+        "written": rules.written,
         "empty": rules.is_empty(),
         "looser": looser,
         "tighter": tighter,

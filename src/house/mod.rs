@@ -182,6 +182,11 @@ impl House {
     /// Holds a practice's layer against the rulebook below it, and lets its departures count.
     fn layers(&self, rulebook: &mut Rulebook, problems: &mut Vec<Problem>) {
         rulebook.house_rules.clone_from(&self.practice.house_rules);
+        if !self.nameless
+            && let Some(practice) = &self.practice_fingerprint
+        {
+            rulebook.apart = Some([self.base_fingerprint.clone(), practice.clone()]);
+        }
         if !self.library.own.is_empty() {
             layers::words_alone(&self.replaced_measures, rulebook, problems);
             layers::set_aside(&self.replaced_measures, rulebook, problems);

@@ -138,6 +138,30 @@ pub struct Contact {
     pub tell: String,
 }
 
+/// The practice's own rules.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct HouseRules {
+    /// What they are called; empty where no count is kept of them.
+    pub name: String,
+    /// Their version; empty likewise.
+    pub version: String,
+    /// The start of the fingerprint of the practice's folder.
+    pub fingerprint: String,
+}
+
+impl HouseRules {
+    fn of(rulebook: &Rulebook) -> Option<Self> {
+        let [_, practice] = rulebook.apart.as_ref()?;
+        let edition = rulebook.house_rules.as_ref();
+        Some(Self {
+            name: edition.map_or_else(String::new, |edition| edition.name.clone()),
+            version: edition.map_or_else(String::new, |edition| edition.version.to_string()),
+            fingerprint: short(practice),
+        })
+    }
+}
+
 /// What the record foot says.
 #[derive(Debug, Clone, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -150,6 +174,9 @@ pub struct Record {
     pub rulebook_version: String,
     /// The start of its fingerprint.
     pub rulebook_fingerprint: String,
+    /// The practice's own rules, where its folder lies over the rulebook.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub house_rules: Option<HouseRules>,
     /// The start of the intake's fingerprint.
     pub intake_fingerprint: String,
     /// The day.
@@ -383,7 +410,13 @@ impl Plan {
                 program: env!("CARGO_PKG_VERSION").to_owned(),
                 rulebook: rulebook.tables.edition.name.clone(),
                 rulebook_version: rulebook.tables.edition.version.to_string(),
-                rulebook_fingerprint: short(&rulebook.fingerprint),
+                rulebook_fingerprint: short(
+                    rulebook
+                        .apart
+                        .as_ref()
+                        .map_or(&rulebook.fingerprint, |[below, _]| below),
+                ),
+                house_rules: HouseRules::of(rulebook),
                 intake_fingerprint: short(&intake.fingerprint),
                 date: decision.today.to_string(),
                 signed: Vec::new(),

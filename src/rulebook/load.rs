@@ -145,6 +145,7 @@ pub(super) fn load(
         departures: Vec::new(),
         tongue: Tongue::load(library, OWN_LANGUAGE, problems),
         fingerprint: library.fingerprint(),
+        apart: None,
     }
 }
 

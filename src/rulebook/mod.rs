@@ -82,6 +82,8 @@ pub struct Rulebook {
     pub tongue: Tongue,
     /// SHA-256 over all files.
     pub fingerprint: String,
+    /// Where a practice's folder lies over it: SHA-256 over the files below that folder, and over the folder.
+    pub apart: Option<[String; 2]>,
 }
 
 impl Rulebook {

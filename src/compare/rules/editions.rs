@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::compare::side::Side;
-use crate::rulebook::Edition;
+use crate::rulebook::{Change, Edition};
 
 /// Which of two editions is newer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -54,4 +54,19 @@ impl Editions {
             },
         }
     }
+}
+
+/// What the changelogs of the new set say that those of the old one do not: of the rulebook first, then of the practice.
+#[must_use]
+pub(super) fn written(old: &Side, new: &Side) -> Vec<Change> {
+    let changes = |side: &Side| -> Vec<Change> {
+        let editions = [Some(&side.rulebook.tables.edition), side.house.edition()];
+        let all = editions.into_iter().flatten();
+        all.flat_map(|edition| edition.changes.clone()).collect()
+    };
+    let before = changes(old);
+    changes(new)
+        .into_iter()
+        .filter(|change| !before.contains(change))
+        .collect()
 }

@@ -11,6 +11,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use crate::rulebook::Change;
 use crate::rulebook::departure::{Departure, State};
 
 pub use editions::{Age, Editions};
@@ -25,6 +26,8 @@ use super::way::Way;
 pub struct Difference {
     /// Which of the two is newer.
     pub newer: Editions,
+    /// What the changelogs of the new set say that those of the old one do not.
+    pub written: Vec<Change>,
     /// Which way the rules went as a whole.
     pub way: Way,
     /// Everything that differs, by kind and id.
@@ -72,6 +75,7 @@ impl Difference {
         files::files(old, new, &mut items);
         Self {
             newer: Editions::of(old, new),
+            written: editions::written(old, new),
             way: Way::of(items.iter().map(|item| item.way)),
             departures: departures(old, new, names),
             items,
